@@ -14,7 +14,7 @@ const TOP = [
 const CODE = /\.(ts|tsx|js|mjs|css)$/;
 const TEXT = /\.(ts|tsx|js|mjs|css|md|json|yaml|yml|svg|html|sh)$|(^|\/)(run|LICENSE|\.gitignore)$/;
 /** Files that a start leaves beside the sources, none of them committed: see .gitignore. */
-const LEFT_OVER = /\.(db|db-wal|db-shm|db-journal|secret)$/;
+const LEFT_OVER = /\.(db|db-wal|db-shm|db-journal|secret|accounts|accounts-journal)$/;
 
 /** Paths of all files under `folder`, with forward slashes, from the root of the repository. */
 function walk(folder = ''): string[] {
@@ -220,7 +220,7 @@ describe('the files', () => {
   // is rarely about one thing.
   // A language of the page is one file, so that it can be added or mended as one.
   const bound = (f: string) =>
-    f.startsWith('host/page/tongues/') ? 1400 : f.startsWith('tests/') ? 900 : 500;
+    f.startsWith('host/page/tongues/') ? 1700 : f.startsWith('tests/') ? 900 : 500;
 
   it('stay within their limits', () => {
     const over = code

@@ -398,6 +398,8 @@ export interface OrderOutcome {
   ok: boolean;
   /** True if there was no answer: the controller may or may not have acted. */
   unanswered?: boolean;
+  /** True if it needs the password once more; nothing was done. */
+  askPassword?: boolean;
   /** Plain words. */
   answer: string;
 }

@@ -4,6 +4,7 @@ import { Command, Option } from 'commander';
 import { BOARD_NAMES } from '../../firmware/build/boards';
 import { MQTT_PORT, PAGE_PORT, WITNESS_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
+import { addAccounts } from './accountsOptions';
 import { brokerUrl, DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
@@ -327,6 +328,7 @@ export function nightproof(): Command {
   addExplore(program);
   addCampaign(program);
   addServe(program);
+  addAccounts(program);
   addWitness(program);
   addCommission(program);
   addBrokerFiles(program);

@@ -18,6 +18,8 @@ import { decideWithdrawal, withdrawalWords, writeWithdrawal } from './notes/with
 
 /** Every circuit named must be one of the site. No function rejects: a failure is an answer too. */
 export interface Entering {
+  /** The same, for somebody who has signed in with this account. */
+  by(account: string | undefined): Entering;
   /** Enters a window from `now` on; with 0 hours, cancels the present one. */
   attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome>;
   /** Accepts what the newest complete test measured on a luminaire. */
@@ -58,7 +60,14 @@ export interface EnteringOptions {
 const refused = (sentences: string[]): OrderOutcome => ({ ok: false, answer: sentences.join(' ') });
 
 class NoteEntering implements Entering {
-  constructor(private readonly o: EnteringOptions) {}
+  constructor(
+    private readonly o: EnteringOptions,
+    private readonly signed: { account?: string } = {},
+  ) {}
+
+  by(account: string | undefined): Entering {
+    return account === undefined ? this : new NoteEntering(this.o, { account });
+  }
 
   async attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome> {
     const { site, house } = this.o;
@@ -116,7 +125,7 @@ class NoteEntering implements Entering {
   }
 
   inspected(wish: InspectionWish, now: number): Promise<InspectionOutcome> {
-    return enterInspection(this.o, wish, now);
+    return enterInspection({ ...this.o, signed: this.signed }, wish, now);
   }
 
   async withdraw({ entry: number, who, why }: WithdrawalRequest, now: number): Promise<OrderOutcome> {
@@ -132,11 +141,11 @@ class NoteEntering implements Entering {
     if ('refusals' in decision) return refused(decision.refusals);
     const { note } = decision;
     const answer = `Recorded: ${note.who} ${withdrawalWords(note.fields)}`;
-    return this.entered(writeWithdrawal(logbook, keys, note), 'withdrawn', answer);
+    return this.entered(writeWithdrawal(logbook, keys, { ...note, ...this.signed }), 'withdrawn', answer);
   }
 
   private write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {
-    return this.entered(writeNote(this.o.logbook, this.o.keys, note), done, answer);
+    return this.entered(writeNote(this.o.logbook, this.o.keys, { ...note, ...this.signed }), done, answer);
   }
 
   private async entered(writing: Promise<Entry>, done: string, answer: string): Promise<OrderOutcome> {

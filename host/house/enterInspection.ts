@@ -13,6 +13,8 @@ export interface InspectionOptions {
   site: Site;
   logbook: Pick<Logbook, 'appendNext' | 'lastOf'>;
   keys: KeyRing;
+  /** The account of who signed in to send it. */
+  signed?: { account?: string };
   /** Applies a new log book entry to the house; it never rejects. */
   apply(entry: Entry): Promise<void>;
 }
@@ -30,7 +32,7 @@ function refusal(id: string, why: readonly string[], clock: string): InspectionO
  * @param now UTC second
  */
 export async function enterInspection(
-  { site, logbook, keys, apply }: InspectionOptions,
+  { site, logbook, keys, apply, signed }: InspectionOptions,
   wish: InspectionWish,
   now: number,
 ): Promise<InspectionOutcome> {
@@ -41,7 +43,7 @@ export async function enterInspection(
     if (await isWritten(logbook, siteNotes(site), id)) return before;
     const decided = decideInspection(site, dutiesOf(site), wish, now);
     if ('refusals' in decided) return refusal(id, decided.refusals, momentWord(now, site.timeZone));
-    const entry = await writeOnce(logbook, keys, decided.note, id);
+    const entry = await writeOnce(logbook, keys, { ...decided.note, ...signed }, id);
     if (!entry) return before;
     await apply(entry);
     return { ok: true, id, refused: false, answer: `The log book has it as entry ${entry.entry}.` };

@@ -79,6 +79,11 @@ export interface OrderRow {
   answer: string;
 }
 
+/** An order as it is given, with the account of who gave it. */
+export interface NewOrder extends Omit<OrderRow, 'counter' | 'answer'> {
+  account?: string;
+}
+
 /** Makes a record from its number and the link to the record before. */
 export type WriteNext = (seq: number, prev: string) => Omit<NewRecord, 'address' | 'journal' | 'seq'>;
 
@@ -131,7 +136,7 @@ export interface Logbook {
 
 export interface OrderStore {
   /** Makes the order an entry, durable on return, and returns its counter: higher than any before. */
-  take(order: Omit<OrderRow, 'counter' | 'answer'>): Promise<number>;
+  take(order: NewOrder): Promise<number>;
   /** Makes the answer an entry, durable on return; `at` is a UTC second. Ignored if there is no such order. */
   answer(address: string, counter: number, answer: string, at: number): Promise<void>;
   recent(limit: number): Promise<OrderRow[]>;

@@ -24,6 +24,8 @@ export interface KeptBody {
 
 export interface OrderedBody extends Pick<OrderRow, 'counter' | 'do' | 'arg' | 'who'> {
   kind: 'ordered';
+  /** The account of who signed in to give it; left out where nobody has to sign in. */
+  account?: string;
 }
 
 export interface AnsweredBody extends Pick<OrderRow, 'counter' | 'answer'> {

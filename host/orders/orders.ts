@@ -17,6 +17,8 @@ export interface OrderWish {
   arg: number;
   /** A name as `isWho` allows it. */
   who: string;
+  /** The account of who gave it, for the log book only. */
+  account?: string;
 }
 
 export interface OrderAnswer {
@@ -117,7 +119,8 @@ class SignedOrders implements Orders {
     const lifeSec = Math.min(Limit.OrderLifeSecMax, this.o.lifeSec?.() ?? LIFE_SEC);
     const who = plainWho(wish.who);
     const expires = Math.floor(at + lifeSec);
-    const order: OrderMessage = { v: WIRE_VERSION, counter, expires, ...wish, who };
+    const { do: what, arg } = wish;
+    const order: OrderMessage = { v: WIRE_VERSION, counter, expires, do: what, arg, who };
     const payload = signMessage(this.o.keys, address, 'order', order);
     return this.o.publish(topicOf(address, 'order'), payload, { qos: 1 });
   }

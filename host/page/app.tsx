@@ -1,6 +1,8 @@
 // The frame: navigation, banners, the page for the address, and the caution under every page.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { AccountPage } from './pages/account';
+import { AccountsPage } from './pages/accounts';
 import { CircuitPage } from './pages/circuit';
 import { DefectsPage } from './pages/defects';
 import { DutiesPage } from './pages/duties';
@@ -8,8 +10,9 @@ import { DutyPage } from './pages/duty';
 import { FloorPage } from './pages/floor';
 import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
-import { NoticePage } from './pages/notice';
+import { NoticePage, PublicNotice } from './pages/notice';
 import { ReportsPage } from './pages/reports';
+import { SignInPage } from './pages/signIn';
 import { SiteFormPage, SitePage } from './pages/site';
 import { TonightPage } from './pages/tonight';
 import { YearPage } from './pages/year';
@@ -18,6 +21,7 @@ import { Caution, NoticeFoot } from './parts/caution';
 import { SiteClockView } from './parts/siteClock';
 import { TongueField } from './parts/tongueField';
 import { useDuties, usePage } from './state/hooks';
+import { isAdmitted } from './state/session';
 import { t } from './tongues/tongue';
 import { parseRoute, type Route, siteLink } from './words/route';
 import { formTitle } from './words/site';
@@ -57,6 +61,8 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'luminaire') return <LuminairePage id={route.id} />;
   if (route.page === 'duties') return <DutiesPage />;
   if (route.page === 'reports') return <ReportsPage />;
+  if (route.page === 'account') return <AccountPage />;
+  if (route.page === 'accounts') return <AccountsPage />;
   if (route.page === 'duty') return <DutyPage key={route.id} id={route.id} />;
   if (route.page === 'floor') return <FloorPage id={route.id} luminaire={route.luminaire} />;
   if (route.page === 'site' || route.page === 'siteForm') return <InEnglish route={route} />;
@@ -125,6 +131,19 @@ function Navigation({ route }: { route: Route }): JSX.Element {
   );
 }
 
+/** Who is signed in, and the way to sign out. */
+function PersonLink(): JSX.Element | null {
+  const person = usePage().session?.person;
+  return person ? (
+    <p class="person">
+      <a href="#/account">
+        <span class="unseen">{t.frame.account}: </span>
+        {person.name}
+      </a>
+    </p>
+  ) : null;
+}
+
 /** The whole page. */
 export function App(): JSX.Element {
   const state = usePage();
@@ -155,18 +174,26 @@ export function App(): JSX.Element {
             <strong>{state.building?.name ?? 'Nightproof'}</strong>
             <span class="quiet"> {t.frame.emergencyLighting}</span>
           </p>
-          <Navigation route={route} />
+          {isAdmitted(state.session) ? <Navigation route={route} /> : null}
           <TongueField />
+          <PersonLink />
           {route.page === 'notice' ? null : <SiteClockView />}
         </div>
       </header>
       <Banners />
       <main ref={main} tabIndex={-1} key={place}>
-        {state.status ? <Page route={route} /> : <Waiting problem={state.problem} />}
+        <Content route={route} />
       </main>
       {route.page === 'notice' ? <NoticeFoot /> : <Caution />}
     </>
   );
+}
+
+/** The page for the address, or what has to come before it. */
+function Content({ route }: { route: Route }): JSX.Element {
+  const { session, status, problem } = usePage();
+  if (session && !isAdmitted(session)) return route.page === 'notice' ? <PublicNotice /> : <SignInPage />;
+  return status ? <Page route={route} /> : <Waiting problem={problem} />;
 }
 
 function Waiting({ problem }: { problem: string }): JSX.Element {

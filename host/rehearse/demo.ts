@@ -36,6 +36,8 @@ export interface DemoOptions {
 export interface Demo {
   served: Served;
   rehearsal: Rehearsal;
+  /** File of its log book. */
+  db: string;
   stop(): Promise<void>;
 }
 
@@ -167,7 +169,7 @@ export async function startDemo(o: DemoOptions): Promise<Demo> {
       await served.stop();
       remove();
     };
-    return { served, rehearsal, stop };
+    return { served, rehearsal, db, stop };
   } catch (error) {
     remove();
     throw error;

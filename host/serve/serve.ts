@@ -39,6 +39,7 @@ import { owedFullTests } from '../site/owed';
 import { createSiteDoor } from '../siteDoor/door';
 import { type Ending, newEnding } from './ending';
 import { createFollower, type Follower } from './follow';
+import { openDesk } from './frontDesk';
 import { isLongResult, startKeeper } from './heads';
 import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
@@ -349,6 +350,8 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
   const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));
+  const { desk, close: closeDesk } = openDesk({ site, db: o.db, logbook, keys, now, take: follower.take });
+  ending.add(closeDesk);
   const page = await loadPage();
   const chain = watchChain(logbook, { now, onProblem: tell });
   ending.add(() => chain.stop());
@@ -369,7 +372,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => reports.stop());
   const books = { past, logbook, chain, checkpoint, reports };
   const pictures = picturesOf(site, o.siteFile);
-  const parts = { site, view, ...books, orders, entering, door, outlook, hub, now, speed, pictures };
+  const parts = { site, view, ...books, orders, entering, door, desk, outlook, hub, now, speed, pictures };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());

@@ -2,6 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { z } from 'zod';
+import type { Person } from '../api/accounts';
 import type { DutiesView, DutyView, FindingView, InspectionOutcome } from '../api/duties';
 import { ENTRY_HEADER, INSPECTION_BYTES, TOO_LONG } from '../api/inspectionLimits';
 import { type DueDuty, dueDuties, dueWords } from '../duties/due';
@@ -31,6 +32,7 @@ const UNREADABLE =
 /** The length of words is not judged here but with the rest, which is refused in plain words. */
 const inspection = z.strictObject({
   id: z.string().max(SHORT),
+  account: z.string().max(SHORT).optional(),
   duty: z.string().max(SHORT),
   who: z.string(),
   done: z.int(),
@@ -78,13 +80,21 @@ function refusal(id: string | undefined, answer: string): InspectionOutcome {
   return { ok: false, id: (id ?? '').slice(0, SHORT), refused: true, answer };
 }
 
+/** A form stays its author's: it waits until that account signs in. One without an account has the name typed in it. */
 async function enter(
   { entering, now }: DutyParts,
   body: unknown,
-): Promise<[InspectionOutcome, 200 | 400 | 503]> {
+  person: Person | undefined,
+): Promise<[InspectionOutcome, 200 | 400 | 403 | 503]> {
   const wish = inspection.safeParse(body);
   if (!wish.success) return [refusal(named.safeParse(body).data?.id, UNREADABLE), 400];
-  const outcome = await entering.inspected(wish.data, now());
+  const { account: author, ...asked } = wish.data;
+  if (person && author !== undefined && author !== person.id) {
+    const answer = `It was filled in by ${author}, and is sent when ${author} signs in on this device.`;
+    return [{ ok: false, id: asked.id, refused: false, answer }, 403];
+  }
+  const who = person && author !== undefined ? person.name : asked.who;
+  const outcome = await entering.by(person?.id).inspected({ ...asked, who }, now());
   return [outcome, outcome.ok ? 200 : outcome.refused ? 400 : 503];
 }
 
@@ -95,7 +105,11 @@ export function dutyRoutes(parts: DutyParts): Hono {
   const onError = (c: Context) => c.json(refusal(c.req.header(ENTRY_HEADER), TOO_LONG), 413);
   api.use('/inspections', bodyLimit({ maxSize: INSPECTION_BYTES, onError }));
   api.post('/inspections', async (c) => {
-    const [outcome, code] = await enter(parts, await c.req.json().catch(() => undefined));
+    const [outcome, code] = await enter(
+      parts,
+      await c.req.json().catch(() => undefined),
+      c.get('guest')?.person,
+    );
     return c.json(outcome, code);
   });
   return api;

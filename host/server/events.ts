@@ -11,8 +11,8 @@ export interface EventPayloads {
 export interface EventHub {
   /** Sends to every open page. */
   send<K extends keyof EventPayloads>(name: K, payload: EventPayloads[K]): void;
-  /** A new stream, whose first event is `first`. */
-  open(first: EventPayloads['clock']): ReadableStream<Uint8Array>;
+  /** A new stream, whose first event is `first`; it ends at the first clock event at which it may no longer stay. */
+  open(first: EventPayloads['clock'], mayStay?: () => boolean): ReadableStream<Uint8Array>;
   listeners(): number;
   close(): void;
 }
@@ -28,7 +28,7 @@ function frame(name: string, payload: unknown): Uint8Array {
 }
 
 export function newEventHub(): EventHub {
-  const pages = new Set<ReadableStreamDefaultController<Uint8Array>>();
+  const pages = new Map<ReadableStreamDefaultController<Uint8Array>, () => boolean>();
   const drop = (page: ReadableStreamDefaultController<Uint8Array>): void => {
     pages.delete(page);
     try {
@@ -41,18 +41,18 @@ export function newEventHub(): EventHub {
     send(name, payload) {
       if (pages.size === 0) return;
       const bytes = frame(name, payload);
-      for (const page of pages) {
-        if ((page.desiredSize ?? 0) <= 0) drop(page);
+      for (const [page, mayStay] of pages) {
+        if ((page.desiredSize ?? 0) <= 0 || (name === 'clock' && !mayStay())) drop(page);
         else page.enqueue(bytes);
       }
     },
-    open(first) {
+    open(first, mayStay = () => true) {
       let mine: ReadableStreamDefaultController<Uint8Array> | undefined;
       return new ReadableStream<Uint8Array>(
         {
           start(page) {
             mine = page;
-            pages.add(page);
+            pages.set(page, mayStay);
             page.enqueue(frame('clock', first));
           },
           cancel() {
@@ -64,7 +64,7 @@ export function newEventHub(): EventHub {
     },
     listeners: () => pages.size,
     close() {
-      for (const page of [...pages]) drop(page);
+      for (const page of [...pages.keys()]) drop(page);
     },
   };
 }

@@ -1,6 +1,8 @@
 // The JSON interface described in host/api: questions in, views out.
-import { Hono } from 'hono';
+import { type Context, Hono } from 'hono';
 import { z } from 'zod';
+import { OrderKind } from '../../firmware/contract/codes';
+import type { Desk, Guest } from '../accounts/desk';
 import type { DefectsView } from '../api/defects';
 import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
 import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
@@ -22,9 +24,11 @@ import type { SiteDoor } from '../siteDoor/door';
 import { dutyRoutes } from './dutyRoutes';
 import type { EventHub } from './events';
 import { failedResults } from './failedResults';
+import { noticeView } from './noticeRoute';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 import { reportRoutes } from './reportRoutes';
 import type { ReportMaker } from './reports';
+import { signedBody } from './rights';
 import { siteRoutes } from './siteRoutes';
 import { withdrawalRoutes } from './withdrawalRoutes';
 
@@ -37,6 +41,8 @@ export interface RouteParts {
   orders: Orders;
   entering: Entering;
   door: SiteDoor;
+  /** Where people sign in. */
+  desk: Desk;
   outlook: Outlook;
   hub: EventHub;
   reports: ReportMaker;
@@ -134,12 +140,23 @@ async function historyOf(
   return { ...history, baseline, batteryOutlook, repair: past.unproven(circuit, id) };
 }
 
+/** Orders that take the supply away, or keep it away longer. */
+const TAKES_SUPPLY: readonly OrderKind[] = [OrderKind.Test, OrderKind.Extend];
+const PROVE: OrderOutcome = {
+  ok: false,
+  askPassword: true,
+  answer: 'This takes the supply away: give your password once more.',
+};
+
 async function giveOrder(
   parts: RouteParts,
   circuit: string,
   body: unknown,
-): Promise<[OrderOutcome, 200 | 400 | 404]> {
-  const { site, view, orders, entering } = parts;
+  guest: Guest | undefined,
+): Promise<[OrderOutcome, 200 | 400 | 403 | 404]> {
+  const { site, view, orders, desk } = parts;
+  const account = guest?.person.id;
+  const entering = parts.entering.by(account);
   if (view.luminaires(circuit).length === 0)
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
   const asked = readOrder(body);
@@ -152,7 +169,15 @@ async function giveOrder(
     const { repaired: luminaire, part, who } = asked;
     return [await entering.repaired(circuit, { luminaire, part, who, at: now }), 200];
   }
-  return [await orders.give(`${site.id}/${circuit}`, asked.wish), 200];
+  if (guest && TAKES_SUPPLY.includes(asked.wish.do) && !desk.isProved(guest)) return [PROVE, 403];
+  const wish = { ...asked.wish, ...(account !== undefined && { account }) };
+  return [await orders.give(`${site.id}/${circuit}`, wish), 200];
+}
+
+/** Whether who opened a stream may still read it: with the session it ends too, and where accounts are made since. */
+function mayStay(desk: Desk, c: Context): () => boolean {
+  const token = c.get('token');
+  return () => !desk.asks() || desk.guest(token, false) !== undefined;
 }
 
 /** All answers under /api. */
@@ -164,6 +189,7 @@ export function apiRoutes(parts: RouteParts): Hono {
     const status = { ...parts.view.status(parts.now(), parts.speed()), checkpoint: parts.checkpoint() };
     return c.json(status satisfies StatusView);
   });
+  api.get('/notice', (c) => c.json(noticeView(parts.site, parts.view, parts.now())));
   api.get('/plan', (c) => c.json(parts.outlook.view()));
   api.get('/defects', (c) => {
     const query = defectsQuestion.safeParse(c.req.query());
@@ -185,7 +211,7 @@ export function apiRoutes(parts: RouteParts): Hono {
     return c.json({ ok: false, answer: `There is no luminaire "${id}" in this site.` }, 404);
   });
   api.get('/events', (c) =>
-    c.body(parts.hub.open({ now: parts.now(), speed: parts.speed() }), 200, {
+    c.body(parts.hub.open({ now: parts.now(), speed: parts.speed() }, mayStay(parts.desk, c)), 200, {
       'Content-Type': 'text/event-stream',
       'Cache-Control': 'no-cache',
       'X-Accel-Buffering': 'no',
@@ -193,7 +219,7 @@ export function apiRoutes(parts: RouteParts): Hono {
   );
   api.post('/circuits/:id/orders', async (c) => {
     const body: unknown = await c.req.json().catch(() => undefined);
-    const [outcome, code] = await giveOrder(parts, c.req.param('id'), body);
+    const [outcome, code] = await giveOrder(parts, c.req.param('id'), signedBody(c, body), c.get('guest'));
     return c.json(outcome, code);
   });
   api.route('/', dutyRoutes(parts));

@@ -1,9 +1,11 @@
 // The page and its JSON interface over HTTP.
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
+import { accountRoutes } from './accountRoutes';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
 import { guard } from './guard';
 import { listen, type Place, urlOf } from './listen';
+import { admit } from './rights';
 import { apiRoutes, type RouteParts } from './routes';
 
 /** The page as texts, see host/page. */
@@ -34,12 +36,14 @@ const BODY_BYTES = 4096;
 /** They have limits of their own. */
 const LONG = ['/api/inspections', '/api/site'];
 
-function application(options: ServerOptions, host: string): Hono {
+/** All that is served there. */
+export function application(options: ServerOptions, host: string): Hono {
   const app = new Hono();
   const { html, script, style } = options.page;
   const text = (body: string, type: string) => () =>
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
   app.use('*', guard(host));
+  app.use('*', admit(options.desk, false));
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
   app.use('/api/*', (c, next) => (LONG.includes(c.req.path) ? next() : short(c, next)));
@@ -51,6 +55,7 @@ function application(options: ServerOptions, host: string): Hono {
   );
   app.route('/floor-plans', floorPlanRoutes(options.pictures));
   app.route('/api', apiRoutes(options));
+  app.route('/api', accountRoutes(options.desk, false));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) =>
     c.json({ ok: false, answer: `The host could not answer: ${error.message}` }, 500),

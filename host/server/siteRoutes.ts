@@ -6,6 +6,7 @@ import { z } from 'zod';
 import type { SiteOutcome } from '../api/site';
 import { CHANGES_MAX, changes } from '../site/edit/change';
 import type { SiteDoor } from '../siteDoor/door';
+import { accountOf, signedBody } from './rights';
 
 export interface SiteParts {
   door: SiteDoor;
@@ -52,9 +53,9 @@ export function siteRoutes({ door, now }: SiteParts): Hono {
     const body: unknown = await c.req.json().catch(() => undefined);
     const many = tooMany(body);
     if (many !== '') return c.json(refused(many), 413);
-    const wish = request.safeParse(body);
+    const wish = request.safeParse(signedBody(c, body));
     if (!wish.success) return c.json(refused(HELP), 400);
-    const outcome = await door.change(wish.data, now());
+    const outcome = await door.change({ ...wish.data, account: accountOf(c) }, now());
     if (outcome.ok) afterAnswer(c, () => door.takeOver());
     return c.json(outcome, outcome.ok ? 200 : outcome.mistakes.length > 0 ? 400 : 409);
   });

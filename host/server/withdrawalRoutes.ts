@@ -3,6 +3,7 @@ import { Hono } from 'hono';
 import { z } from 'zod';
 import type { OrderOutcome } from '../api/views';
 import type { Entering } from '../house/enter';
+import { accountOf, signedBody } from './rights';
 
 export interface WithdrawalParts {
   entering: Entering;
@@ -21,9 +22,9 @@ const HELP = 'To withdraw an entry give "entry", its number in the log book, "wh
 export function withdrawalRoutes({ entering, now }: WithdrawalParts): Hono {
   const api = new Hono();
   api.post('/withdrawals', async (c) => {
-    const wish = request.safeParse(await c.req.json().catch(() => undefined));
+    const wish = request.safeParse(signedBody(c, await c.req.json().catch(() => undefined)));
     if (!wish.success) return c.json({ ok: false, answer: HELP } satisfies OrderOutcome, 400);
-    return c.json(await entering.withdraw(wish.data, now()));
+    return c.json(await entering.by(accountOf(c)).withdraw(wish.data, now()));
   });
   return api;
 }

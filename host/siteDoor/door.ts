@@ -33,12 +33,15 @@ export interface SiteDoor {
   /** The file as it is now. It never rejects. */
   view(): Promise<SiteFileView>;
   /** Saves changes, all or none. It never rejects. */
-  change(wish: SiteChangeRequest, now: number): Promise<SiteOutcome>;
+  change(wish: SignedChange, now: number): Promise<SiteOutcome>;
   /** Has the host work with what was saved; nothing to do if nothing was. */
   takeOver(): void;
   /** Resolves when no change is being saved: file and log book must not part because the host stops. */
   idle(): Promise<void>;
 }
+
+/** Changes, with the account of who signed in to make them. */
+export type SignedChange = SiteChangeRequest & { account?: string | undefined };
 
 export interface SiteDoorOptions {
   site: Site;
@@ -118,7 +121,7 @@ class FileDoor implements SiteDoor {
     }
   }
 
-  change(wish: SiteChangeRequest, now: number): Promise<SiteOutcome> {
+  change(wish: SignedChange, now: number): Promise<SiteOutcome> {
     const done = this.turn.then(() => this.save(wish, now));
     this.turn = done;
     return done;
@@ -153,7 +156,7 @@ class FileDoor implements SiteDoor {
     for (const old of [...this.looks.keys()].slice(0, -KEPT)) this.looks.delete(old);
   }
 
-  private async save(wish: SiteChangeRequest, now: number): Promise<SiteOutcome> {
+  private async save(wish: SignedChange, now: number): Promise<SiteOutcome> {
     const { fixed, file } = this.o;
     if (fixed !== '') return refused(fixed);
     const who = tidyText(wish.who);
@@ -167,7 +170,7 @@ class FileDoor implements SiteDoor {
       const apart = await this.apart(text);
       if (apart !== '') return refused(apart);
       const edited = await this.edited(text, wish, now);
-      return 'ok' in edited ? edited : await this.write(text, edited, who, now);
+      return 'ok' in edited ? edited : await this.write(text, edited, { who, account: wish.account }, now);
     } catch (error) {
       return refused(`Nothing was saved. ${(error as Error).message}`);
     }
@@ -247,12 +250,13 @@ class FileDoor implements SiteDoor {
   private async write(
     before: string,
     { text, said, site, data, circuits }: Checked,
-    who: string,
+    { who, account }: { who: string; account: string | undefined },
     now: number,
   ): Promise<SiteOutcome> {
     const { logbook, file } = this.o;
     const [from, to] = [revisionOf(before), revisionOf(text)];
-    const pending: Pending = { id: randomUUID(), before: from, after: to, changes: said, who, at: now };
+    const signed = { who, ...(account !== undefined && { account }) };
+    const pending: Pending = { id: randomUUID(), before: from, after: to, changes: said, ...signed, at: now };
     await keepPending(logbook, pending);
     try {
       saveSiteText(file, before, text);

@@ -10,6 +10,7 @@ const NAME = 'site change';
 
 export interface Pending extends SiteChangeFields {
   who: string;
+  account?: string;
   /** UTC second. */
   at: number;
 }
@@ -35,10 +36,11 @@ export async function enterPending(
   book: Book,
   keys: KeyRing,
   site: Pick<Site, 'id'>,
-  { who, at, ...fields }: Pending,
+  { who, account, at, ...fields }: Pending,
   written: () => Promise<void>,
 ): Promise<Entry | undefined> {
-  const entry = await writeOnce(book, keys, siteChangeNote(site, who, at, fields), fields.id);
+  const note = { ...siteChangeNote(site, who, at, fields), ...(account && { account }) };
+  const entry = await writeOnce(book, keys, note, fields.id);
   await written();
   await forgetPending(book);
   return entry;

@@ -3,6 +3,7 @@
 import type { LogEntryView } from '../../api/views';
 import type { Entry } from '../../logbook/logbook';
 import { type ListedFields, listWords } from '../rows/listed';
+import { ACCOUNT, type AccountFields, accountWords } from './accountChange';
 import { type AttendedFields, windowWords } from './attended';
 import { type BaselineFields, rowWords } from './baseline';
 import { type CareFields, careWords } from './care';
@@ -40,6 +41,10 @@ function textOf(entry: Entry, zone: string): string {
     const note = parseNote<SiteChangeFields>(entry);
     if (note) return `${note.who} ${siteChangeWords(note.fields)}`;
   }
+  if (entry.kind === ACCOUNT) {
+    const note = parseNote<AccountFields>(entry);
+    if (note) return `${note.who} ${accountWords(note.fields)}`;
+  }
   if (entry.kind === WITHDRAWN) {
     const note = parseNote<WithdrawnFields>(entry);
     if (note) return `${note.who} ${withdrawalWords(note.fields)}`;
@@ -51,9 +56,16 @@ function textOf(entry: Entry, zone: string): string {
   return 'A note of a kind unknown to this host.';
 }
 
+/** By which account it was entered; '' where nobody signed in. */
+function signedIn(entry: Entry): string {
+  const account = parseNote<{ account?: string }>(entry)?.fields.account;
+  return account === undefined ? '' : ` Signed in as ${account}.`;
+}
+
 /** A note of the host's own, as readers get it. */
 export function noteView(entry: Entry, circuit: string, zone: string): LogEntryView {
   const { entry: number, at, kind, body, hash } = entry;
   const about = circuit === WHOLE_SITE ? '' : circuit;
-  return { entry: number, at, circuit: about, kind, text: textOf(entry, zone), mark: 'note', body, hash };
+  const text = `${textOf(entry, zone)}${signedIn(entry)}`;
+  return { entry: number, at, circuit: about, kind, text, mark: 'note', body, hash };
 }

@@ -16,6 +16,7 @@ export const NOTE_KINDS = [
   'inspection',
   'defect',
   'site',
+  'account',
 ] as const;
 export type NoteKind = (typeof NOTE_KINDS)[number];
 
@@ -55,6 +56,8 @@ export interface NewNote {
   at: number;
   /** A name as `isWho` of host/words/person.ts allows it. */
   who: string;
+  /** The account of who signed in to enter it; left out where nobody has to sign in. */
+  account?: string;
   /** What JSON can hold. */
   fields: object;
 }
@@ -64,11 +67,21 @@ export type Decision<T extends NewNote = NewNote> = { note: T } | { refusals: st
 
 /** Its text as the next record of a journal of the host's. */
 function textOf(keys: KeyRing, note: NewNote, journal: string, seq: number, prev: string): string {
-  const { kind, at, who, fields } = note;
+  const { kind, at, who, account, fields } = note;
   const address = noteAddress(note.address);
   // The host's own clock.
   const clock = ClockTrust.Synchronised;
-  const head = { v: WIRE_VERSION, journal, seq, boot: 0, utc: at, clock, kind, who };
+  const head = {
+    v: WIRE_VERSION,
+    journal,
+    seq,
+    boot: 0,
+    utc: at,
+    clock,
+    kind,
+    who,
+    ...(account && { account }),
+  };
   return signMessage(keys, address, 'record', { ...head, ...fields, prev });
 }
 

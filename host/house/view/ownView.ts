@@ -8,7 +8,7 @@ import { orderWords } from '../../words/codes';
 function textOf(own: OwnBody | undefined): string {
   if (own?.kind === 'kept') return `Kept apart: ${own.why}`;
   if (own?.kind === 'ordered')
-    return `${own.who} gave the order to ${orderWords(own.do as OrderKind, own.arg)} (order ${own.counter}).`;
+    return `${own.who} gave the order to ${orderWords(own.do as OrderKind, own.arg)} (order ${own.counter}).${own.account === undefined ? '' : ` Signed in as ${own.account}.`}`;
   if (own?.kind === 'answered') return `Answer to order ${own.counter}: ${own.answer}`;
   return 'An entry of a kind unknown to this host.';
 }

@@ -72,10 +72,13 @@ function useForm(duty: DutyView, building: BuildingView) {
     event.preventDefault();
     const now = entryNow(store.state);
     const zone = building.timeZone;
-    const open = draftMistake(draft, duty, zone, now);
+    const { person } = store.state.session ?? {};
+    const signed = person ? { ...draft, who: person.name } : draft;
+    const open = draftMistake(signed, duty, zone, now);
     setMistake(open);
     if (open !== '' || !outbox) return;
-    const request = requestOf(draft, duty, { id: newId(), zone, now });
+    const made = requestOf(signed, duty, { id: newId(), zone, now });
+    const request = person ? { ...made, account: person.id } : made;
     const long = lengthMistake(request);
     setMistake(long);
     if (long !== '') return;
@@ -83,7 +86,7 @@ function useForm(duty: DutyView, building: BuildingView) {
     try {
       await outbox.add({ title: duty.title, request });
       keepDraft(key, null);
-      store.change((s) => ({ ...s, orderedBy: draft.who }));
+      store.change((s) => ({ ...s, orderedBy: signed.who }));
       location.hash = '#/duties';
     } catch (error) {
       setMistake((error as Error).message);
@@ -125,6 +128,7 @@ function When(props: { draft: Draft; change: (next: Draft) => void; zone: string
 
 function Form({ duty, building }: { duty: DutyView; building: BuildingView }): JSX.Element {
   const { draft, change, mistake, storing, enter } = useForm(duty, building);
+  const person = usePage().session?.person;
   const problem = useRef<HTMLParagraphElement>(null);
   useEffect(() => {
     if (mistake !== '') problem.current?.focus();
@@ -171,13 +175,19 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
         onInput={(e) => change({ ...draft, words: e.currentTarget.value })}
       />
       <When draft={draft} change={change} zone={building.timeZone} />
-      <label for="who">{t.orders.yourName}</label>
-      <input
-        id="who"
-        autoComplete="name"
-        value={draft.who}
-        onInput={(e) => change({ ...draft, who: e.currentTarget.value })}
-      />
+      {person ? (
+        <p>{t.signIn.enteredBy(person.name)}</p>
+      ) : (
+        <>
+          <label for="who">{t.orders.yourName}</label>
+          <input
+            id="who"
+            autoComplete="name"
+            value={draft.who}
+            onInput={(e) => change({ ...draft, who: e.currentTarget.value })}
+          />
+        </>
+      )}
       <p class="mistake" role="alert" tabIndex={-1} ref={problem}>
         {mistake}
       </p>

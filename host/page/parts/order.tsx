@@ -4,10 +4,12 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../api/views';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
 import { askLogbook, giveOrder, newestEntry } from '../state/host';
+import { prove } from '../state/session';
 import { t } from '../tongues/tongue';
 import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } from '../words/order';
 import { type Followed, outcomeWords, progressWords, supplyWords } from '../words/progress';
 import { FromHost } from './fromHost';
+import { SecretField } from './secretField';
 import { Signature } from './signature';
 
 /** Newest entries of a circuit in which the end of an order is sought. */
@@ -57,6 +59,8 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
   const [name, setName] = useState(store.state.orderedBy);
   const [mistake, setMistake] = useState('');
   const [sending, setSending] = useState(false);
+  /** Asked for once more where the order takes the supply away. */
+  const [password, setPassword] = useState<string | undefined>();
   useEffect(() => field.current?.focus(), []);
   async function send(event: Event): Promise<void> {
     event.preventDefault();
@@ -66,26 +70,33 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
     if (unchosen !== '') return;
     if (checked.mistake !== '') return field.current?.focus();
     setSending(true);
+    const proved = password === undefined ? null : await prove({ password });
+    if (proved?.ok === false) {
+      setSending(false);
+      return setMistake(proved.answer);
+    }
     const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
-    const {
-      ok,
-      unanswered = false,
-      answer,
-    } = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
+    const given = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
+    const { ok, unanswered = false, askPassword = false, answer } = given;
+    if (askPassword) {
+      setSending(false);
+      return setPassword('');
+    }
     const kind = order === 'test' ? (value as Followed['kind']) : '';
-    const given = { circuit, order, luminaire, kind, who: checked.who, after };
-    const outcome = { ...given, ok, unanswered, answer };
+    const followed = { circuit, order, luminaire, kind, who: checked.who, after };
+    const outcome = { ...followed, ok, unanswered, answer };
     store.change((s) => ({ ...s, orderedBy: name, outcome }));
     onClose();
   }
-  return { field, value, setValue, name, setName, mistake, sending, send };
+  return { field, value, setValue, name, setName, password, setPassword, mistake, sending, send };
 }
 
 function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX.Element {
   const { order, circuit } = props;
   const { building } = usePage();
   const words = orderWords(order);
-  const { field, value, setValue, name, setName, mistake, sending, send } = useOrder(props, onClose);
+  const form = useOrder(props, onClose);
+  const { field, value, setValue, name, setName, password, setPassword, mistake, sending, send } = form;
   const id = `${order.replace(' ', '-')}-${circuit}`;
   const cost = order === 'test' ? lengthSentence(value, building?.lengths[circuit]) : '';
   return (
@@ -104,6 +115,18 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
         <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} />
       ) : null}
       <p role="status">{cost}</p>
+      {password === undefined ? null : (
+        <>
+          <p role="alert">{t.signIn.onceMore}</p>
+          <SecretField
+            id={`${id}-password`}
+            label={t.signIn.password}
+            value={password}
+            autoComplete="current-password"
+            onValue={setPassword}
+          />
+        </>
+      )}
       <Signature id={id} name={name} onName={setName} mistake={mistake} field={field} />
       <div class="buttons">
         <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
@@ -139,9 +162,40 @@ export function OrderButton(props: OrderProps): JSX.Element {
   );
 }
 
+/** Somebody who has signed in need not say who it is: one press. */
+function RestoreAtOnce({ circuit, who }: { circuit: string; who: string }): JSX.Element {
+  const store = useStore();
+  const [sending, setSending] = useState(false);
+  async function send(): Promise<void> {
+    setSending(true);
+    // The order first: what follows it in the log book can wait.
+    const giving = giveOrder(circuit, { do: 'restore', who });
+    const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
+    const { ok, unanswered = false, answer } = await giving;
+    setSending(false);
+    const followed: Followed = {
+      circuit,
+      order: 'restore',
+      luminaire: '',
+      kind: '',
+      who,
+      after,
+      ...{ ok, unanswered, answer },
+    };
+    store.change((s) => ({ ...s, outcome: followed }));
+  }
+  return (
+    <button type="button" class="big order" disabled={sending} onClick={send}>
+      {sending ? t.orders.sending : orderWords('restore').button}
+    </button>
+  );
+}
+
 /** "Restore supply" of one running test. */
 export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
+  const person = usePage().session?.person;
   if (restoring) return <p class="restoring">{t.running.restoring}</p>;
+  if (person) return <RestoreAtOnce circuit={circuit} who={person.name} />;
   return <OrderButton order="restore" circuit={circuit} />;
 }
 

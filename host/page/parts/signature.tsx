@@ -1,5 +1,6 @@
 // Who enters or orders something, and what is wrong with the form above it.
 import type { JSX, Ref } from 'preact';
+import { usePage } from '../state/hooks';
 import { t } from '../tongues/tongue';
 
 interface SignatureProps {
@@ -14,6 +15,16 @@ interface SignatureProps {
 
 /** The field for one's name, and the mistake that is read out with it. */
 export function Signature({ id, name, onName, mistake, field = null }: SignatureProps): JSX.Element {
+  const person = usePage().session?.person;
+  if (person)
+    return (
+      <>
+        <p>{t.signIn.enteredBy(person.name)}</p>
+        <p class="mistake" role="alert">
+          {mistake}
+        </p>
+      </>
+    );
   return (
     <>
       <label for={id}>{t.orders.yourName}</label>

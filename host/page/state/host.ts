@@ -22,12 +22,24 @@ const PATIENCE_MS = 15_000;
 /** A report of a large building takes minutes. */
 const REPORT_PATIENCE_MS = 600_000;
 
-async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+let signedOut: () => void = () => {};
+
+/** Has `then` called whenever the host no longer knows who asks. */
+export function whenSignedOut(then: () => void): void {
+  signedOut = then;
+}
+
+/** One question. @throws Error with one sentence */
+export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   let answer: Response;
   try {
     answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
   } catch {
     throw new Error(t.host.silent);
+  }
+  if (answer.status === 401) {
+    signedOut();
+    throw new Error(t.signIn.ended);
   }
   if (answer.status === 404) throw new Error(t.host.nothingHere);
   if (!answer.ok) throw new Error(t.host.failed(answer.status));
@@ -77,7 +89,11 @@ export function askLogbook(q: LogQuestion): Promise<LogbookView> {
 }
 
 /** Sends what somebody decided. @param silence what to say if no answer comes */
-async function post(path: string, body: object, silence: string): Promise<OrderOutcome> {
+export async function post<T extends OrderOutcome>(
+  path: string,
+  body: object,
+  silence = t.signIn.noAnswer,
+): Promise<T> {
   try {
     const answer = await fetch(path, {
       method: 'POST',
@@ -85,11 +101,12 @@ async function post(path: string, body: object, silence: string): Promise<OrderO
       body: JSON.stringify(body),
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
-    const outcome = (await answer.json()) as OrderOutcome;
+    if (answer.status === 401) signedOut();
+    const outcome = (await answer.json()) as T;
     if (typeof outcome.answer === 'string') return outcome;
     throw new Error('unexpected answer');
   } catch {
-    return { ok: false, unanswered: true, answer: silence };
+    return { ok: false, unanswered: true, answer: silence } as T;
   }
 }
 
@@ -107,6 +124,7 @@ export async function changeSite(request: SiteChangeRequest): Promise<SiteOutcom
       body: JSON.stringify(request),
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
+    if (answer.status === 401) signedOut();
     const outcome = (await answer.json()) as SiteOutcome;
     if (typeof outcome.answer === 'string') return { ...{ mistakes: [], data: null }, ...outcome };
     throw new Error('unexpected answer');
@@ -142,6 +160,11 @@ export async function sendInspection(request: InspectionRequest, base = ''): Pro
     body: JSON.stringify(request),
     signal: AbortSignal.timeout(PATIENCE_MS),
   });
+  // It stays on this device until somebody who may enter it has signed in.
+  if (answer.status === 401) {
+    signedOut();
+    return { ok: false, id: request.id, refused: false, answer: t.signIn.waits };
+  }
   const text = await answer.text();
   try {
     return JSON.parse(text) as InspectionOutcome;
@@ -167,6 +190,7 @@ export async function fetchFile(wish: ReportWish | LabelsRequest): Promise<Blob>
       signal: AbortSignal.timeout(REPORT_PATIENCE_MS),
     });
     if (answer.ok) return await answer.blob();
+    if (answer.status === 401) signedOut();
   } catch {
     throw new Error(t.host.noReport);
   }

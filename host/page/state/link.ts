@@ -1,8 +1,9 @@
 // Keeps the page current: by the event stream while it works, by polling while it does not.
 import type { ControllerStatus, LiveReading, LogEntryView } from '../../api/views';
-import { askBuilding, askStatus } from './host';
+import { askBuilding, askStatus, whenSignedOut } from './host';
 import { withClock, withController, withLive, withStatus } from './pageState';
 import { phoneSec } from './phoneClock';
+import { askSession, isAdmitted, takeSession } from './session';
 import type { PageStore } from './store';
 
 /** A stream that is silent this long is taken for dead: half-open links look connected. */
@@ -30,9 +31,28 @@ export class HostLink {
   ) {}
 
   start(): void {
-    this.open();
+    whenSignedOut(() => void this.askAgain());
     void this.fetchAll();
     setInterval(() => this.watch(), REOPEN_MS);
+  }
+
+  /** The host no longer knows who asks. */
+  private async askAgain(): Promise<void> {
+    try {
+      takeSession(this.store, await askSession(), true);
+      if (!this.isAdmitted()) this.leave();
+    } catch {
+      // The host is not answering, which is found out elsewhere.
+    }
+  }
+
+  private isAdmitted(): boolean {
+    return isAdmitted(this.store.state.session);
+  }
+
+  private leave(): void {
+    this.stream?.close();
+    this.stream = null;
   }
 
   private open(): void {
@@ -86,6 +106,9 @@ export class HostLink {
     this.asking = true;
     this.askedMs = performance.now();
     try {
+      if (!this.isAdmitted()) takeSession(this.store, await askSession());
+      if (!this.isAdmitted()) return this.leave();
+      if (this.stream === null) this.open();
       const known = this.isBuildingOld ? null : this.store.state.building;
       this.isBuildingOld = false;
       const building = known ?? (await askBuilding());
@@ -107,6 +130,10 @@ export class HostLink {
   private watch(): void {
     const { linkUp, heardMs, status } = this.store.state;
     const now = performance.now();
+    if (!this.isAdmitted() || this.stream === null) {
+      this.store.change((s) => ({ ...s, linkUp: s.session !== null || s.linkUp }));
+      return void this.fetchAll();
+    }
     if (linkUp && now - heardMs < SILENCE_MS) {
       if (!status || now - this.askedMs > ANEW_MS) void this.fetchAll();
       return;

@@ -1,4 +1,5 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
+import type { SessionView } from '../../api/accounts';
 import type { DutiesView } from '../../api/duties';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import type { Tongue } from '../tongues/tongue';
@@ -45,6 +46,10 @@ export interface PageState {
   siteSaid: { answer: string; isWaiting: boolean } | null;
   /** Site time less this device's own clock when the host was last heard, s. */
   phoneOff: number;
+  /** Who is signed in; null before the first answer. */
+  session: SessionView | null;
+  /** True if somebody was signed in here and has to sign in again. */
+  sessionEnded: boolean;
   /** The language of the page. */
   tongue: Tongue;
 }
@@ -66,6 +71,8 @@ export const EMPTY_STATE: PageState = {
   siteDraft: null,
   siteSaid: null,
   phoneOff: 0,
+  session: null,
+  sessionEnded: false,
   tongue: 'en',
 };
 

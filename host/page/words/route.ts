@@ -11,6 +11,8 @@ export type Route =
   | { page: 'notice' }
   | { page: 'duties' }
   | { page: 'reports' }
+  | { page: 'account' }
+  | { page: 'accounts' }
   | { page: 'duty'; id: string }
   | { page: 'site' }
   | { page: 'siteForm'; place: FormPlace }
@@ -21,7 +23,7 @@ export type Route =
   | { page: 'unknown' };
 
 /** Pages whose address has nothing below it. */
-const PLAIN = ['defects', 'duties', 'reports', 'year', 'notice'] as const;
+const PLAIN = ['defects', 'duties', 'reports', 'year', 'notice', 'account', 'accounts'] as const;
 
 function isPlain(page: string): page is (typeof PLAIN)[number] {
   return (PLAIN as readonly string[]).includes(page);

@@ -3,6 +3,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
+import { Desk } from '../../../host/accounts/desk';
+import { openAccounts } from '../../../host/accounts/store';
 import type { DefectsView } from '../../../host/api/defects';
 import type {
   LogbookView,
@@ -11,6 +13,7 @@ import type {
   PlanView,
   StatusView,
 } from '../../../host/api/views';
+import { systemClock } from '../../../host/clock';
 import { createOutlook, type Outlook } from '../../../host/house/view/outlook';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Logbook } from '../../../host/logbook/logbook';
@@ -75,7 +78,8 @@ function parts() {
     ...{ apply: async () => {}, now: () => NOW, takeOver: () => {}, taking: () => null },
   });
   const pictures = () => undefined;
-  return { site: HOUSE, view, ...books, orders, entering, door, outlook, hub, page: PAGE, pictures };
+  const desk = new Desk({ store: openAccounts(':memory:'), clock: systemClock, enter: async () => {} });
+  return { site: HOUSE, view, ...books, orders, entering, door, desk, outlook, hub, page: PAGE, pictures };
 }
 afterEach(async () => {
   await server.close();

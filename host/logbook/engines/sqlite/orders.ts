@@ -1,7 +1,7 @@
 // Orders, stored in the same file as the log book.
 import { risingNumber } from '../../../clock';
 import type { Db } from '../../../sqlite';
-import type { OrderRow } from '../../logbook';
+import type { NewOrder, OrderRow } from '../../logbook';
 import { ORDERS } from '../../own';
 import type { Appender } from './append';
 import { bytes, textIn, whole } from './columns';
@@ -16,14 +16,15 @@ export function newOrderStore(db: Db, writing: Appender['writing']) {
       'JOIN controllers c ON c.id = o.controller ORDER BY o.at DESC, o.counter DESC LIMIT ?',
   );
   return {
-    take(order: Omit<OrderRow, 'counter' | 'answer'>): number {
+    take(order: NewOrder): number {
       return writing((pen) => {
         const id = pen.controller(order.address);
         const before = (last.get(id) as { n: number | null }).n ?? 0;
         const counter = risingNumber(before, order.at);
         insert.run(id, counter, order.do, order.arg, order.who, order.at, '');
-        const { do: what, arg, who } = order;
-        pen.own(order.address, ORDERS, order.at, { kind: 'ordered', counter, do: what, arg, who });
+        const { do: what, arg, who, account } = order;
+        const signed = account === undefined ? {} : { account };
+        pen.own(order.address, ORDERS, order.at, { kind: 'ordered', counter, do: what, arg, who, ...signed });
         return counter;
       });
     },

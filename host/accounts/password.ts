@@ -1,0 +1,104 @@
+// Passwords and one-time codes: what is accepted, and what is kept of them.
+import { randomBytes } from 'node:crypto';
+import { argon2id, argon2Verify } from 'hash-wasm';
+import { PASSWORD_MAX, PASSWORD_MIN } from '../api/accounts';
+import { sha256Hex } from '../keys';
+
+/** The least of OWASP's Password Storage Cheat Sheet (2023) for Argon2id: 19 MiB, two passes, one lane. */
+const COST = { iterations: 2, memorySize: 19 * 1024, parallelism: 1, hashLength: 32 };
+const SALT_BYTES = 16;
+
+/** What people choose first when twelve characters are asked for; compared without capitals, blanks and signs. */
+const COMMON = [
+  'password',
+  'passwort',
+  'motdepasse',
+  'contrasena',
+  'qwertyuiop',
+  'qwertzuiop',
+  'azertyuiop',
+  '1234567890',
+  'abcdefghij',
+  'letmein',
+  'iloveyou',
+  'administrator',
+  'emergency',
+  'lighting',
+  'notbeleuchtung',
+  'nightproof',
+  'welcome',
+  'willkommen',
+  'changeme',
+];
+
+const bare = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
+
+/** What is left of a password without the common words in it, and without what only repeats or counts. */
+function leftOf(password: string, others: readonly string[]): string {
+  let left = bare(password);
+  for (const word of [...COMMON, ...others.map(bare)]) if (word.length > 2) left = left.replaceAll(word, '');
+  return left.replace(/(.+?)\1+/gu, '$1').replace(/\d+/g, '');
+}
+
+/**
+ * Why a password is refused, one sentence; '' if it may be used. Length and a short list, and no rule for capitals,
+ * digits or signs, as NIST SP 800-63B advises.
+ * @param others what an attacker knows of its owner: account and names
+ */
+export function passwordRefusal(password: string, others: readonly string[]): string {
+  const length = Array.from(password.normalize('NFKC')).length;
+  if (length < PASSWORD_MIN)
+    return `A password needs at least ${PASSWORD_MIN} characters; four or five unrelated words are easy to remember.`;
+  if (length > PASSWORD_MAX) return `A password may have at most ${PASSWORD_MAX} characters.`;
+  return leftOf(password, others).length < 4
+    ? 'This password is among the first that others would try; choose four or five unrelated words.'
+    : '';
+}
+
+/** Of the same characters whatever keyboard they were typed on. */
+const asTyped = (password: string): string => password.normalize('NFKC');
+
+/** What is kept of a password, in PHC's string form. */
+export function hashPassword(password: string): Promise<string> {
+  return argon2id({
+    password: asTyped(password),
+    salt: randomBytes(SALT_BYTES),
+    outputType: 'encoded',
+    ...COST,
+  });
+}
+
+export async function isPassword(password: string, hash: string): Promise<boolean> {
+  if (password === '') return false;
+  try {
+    return await argon2Verify({ password: asTyped(password), hash });
+  } catch {
+    // A damaged hash fits no password.
+    return false;
+  }
+}
+
+/** Without letters that are read for others (Crockford's base 32). */
+const LETTERS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ';
+
+/** 100 random bits in four groups, for people to type once. */
+export function newCode(): string {
+  const letters = [...randomBytes(20)].map((byte) => LETTERS[byte % 32]).join('');
+  return letters.replace(/(.{5})(?!$)/g, '$1-');
+}
+
+/** What is kept of a code: it has too many possible values for anyone to try them. */
+export function codeHash(code: string): string {
+  const letters = code.toUpperCase().replace(/[IL]/g, '1').replace(/O/g, '0');
+  return sha256Hex(`nightproof one-time code ${letters.replace(/[^0-9A-Z]/g, '')}`);
+}
+
+/** A new secret of 256 bits for a cookie, and what is kept of it. */
+export function newToken(): { token: string; hash: string } {
+  const token = randomBytes(32).toString('base64url');
+  return { token, hash: tokenHash(token) };
+}
+
+export function tokenHash(token: string): string {
+  return sha256Hex(`nightproof token ${token}`);
+}

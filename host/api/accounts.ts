@@ -1,0 +1,88 @@
+// People with names: what the page and the host say to each other about accounts. GET /api/session (SessionView), POST
+// /api/session (SignInRequest), /api/session/code (CodeRequest), /api/session/prove (ProveRequest), /api/session/end
+// (EndRequest), /api/password (PasswordRequest), GET /api/accounts (AccountView[]), POST /api/accounts (AccountRequest).
+// Each POST is answered with an AccountOutcome.
+
+/** What somebody may do; each may do all that those before it may. */
+export const ROLES = ['viewer', 'electrician', 'responsible person', 'administrator'] as const;
+export type Role = (typeof ROLES)[number];
+
+/** Characters of a password: NIST SP 800-63B asks for 8 at least and for room up to 64 (from memory); we ask for more. */
+export const PASSWORD_MIN = 12;
+export const PASSWORD_MAX = 128;
+
+export type AccountState = 'active' | 'disabled' | 'has no password yet';
+
+export interface AccountView {
+  /** 2 to 24 lower-case letters, digits, dots and hyphens. */
+  id: string;
+  /** Full name, as it stands in the log book. */
+  name: string;
+  role: Role;
+  state: AccountState;
+}
+
+/** A change of an account, as the log book keeps it. */
+export interface AccountChange {
+  account: string;
+  name: string;
+  role: Role;
+  did: 'made' | 'role' | 'disabled' | 'enabled' | 'code' | 'password';
+  /** The role before, where that was changed. */
+  before?: Role;
+}
+
+/** Who is signed in. */
+export interface Person {
+  id: string;
+  name: string;
+  role: Role;
+}
+
+/** Who asks, and whether the page asks for that at all. */
+export interface SessionView {
+  /** False while there are no accounts: whoever reaches the page may do everything. */
+  asked: boolean;
+  /** True if the first administrator may be made here, with the code that the host has printed. */
+  first: boolean;
+  person: Person | null;
+}
+
+export interface SignInRequest {
+  account: string;
+  password: string;
+}
+
+/** A one-time code, and the password chosen with it; with a name it makes the first administrator. */
+export interface CodeRequest extends SignInRequest {
+  code: string;
+  name?: string | undefined;
+}
+
+/** The password once more, for what takes a supply away. */
+export interface ProveRequest {
+  password: string;
+}
+
+export interface EndRequest {
+  /** All sessions of the account, on every device. */
+  everywhere: boolean;
+}
+
+export interface PasswordRequest {
+  old: string;
+  password: string;
+}
+
+export type AccountRequest =
+  | { do: 'make'; account: string; name: string; role: Role }
+  | { do: 'role'; account: string; role: Role }
+  | { do: 'disable' | 'enable' | 'code'; account: string };
+
+export interface AccountOutcome {
+  ok: boolean;
+  /** Plain words. */
+  answer: string;
+  /** A one-time code, shown once. */
+  code?: string;
+}

@@ -1,0 +1,12 @@
+// What everyone in the building may know without an account. GET /api/notice (NoticeView).
+import type { RiskNotice } from './views';
+
+export interface NoticeView {
+  /** Name of the building. */
+  name: string;
+  timeZone: string;
+  responsible: string;
+  /** Names of areas with failed luminaires. */
+  failed: string[];
+  notice: RiskNotice;
+}

@@ -1,0 +1,69 @@
+// The verbs of `accounts` and their options.
+import { type Command, Option } from 'commander';
+import { type AccountRequest, ROLES, type Role } from '../api/accounts';
+import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
+
+interface Flags {
+  who: string;
+  db: string;
+}
+
+function roleOption(): Option {
+  return new Option('--role <role>', 'what its owner may do').choices(ROLES).makeOptionMandatory();
+}
+
+/** A verb about one account; `options` are its own. */
+function verb(accounts: Command, name: string, what: string, options: Option[] = []): Command {
+  const command = accounts
+    .command(name)
+    .description(what)
+    .argument('<account>', 'account, e.g. anna')
+    .addArgument(siteArgument());
+  for (const option of options) command.addOption(option);
+  return command
+    .requiredOption('--who <name>', 'your name, for the log book')
+    .option('--db <file>', 'log book file', DEFAULT_DB);
+}
+
+async function change(file: string, o: Flags, wish: AccountRequest): Promise<void> {
+  const { accountsChangeCommand } = await import('./accounts');
+  process.exitCode = await accountsChangeCommand({ site: siteOf(file), db: o.db, who: o.who }, wish);
+}
+
+export function addAccounts(program: Command): void {
+  const accounts = program
+    .command('accounts')
+    .description('Accounts: who may do what on the page. From the first one on the page asks who is there.');
+  accounts
+    .command('list')
+    .description('Show all accounts.')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (o: { db: string }) => {
+      const { accountsListCommand } = await import('./accounts');
+      process.exitCode = accountsListCommand(o.db);
+    });
+  const name = new Option('--name <name>', 'full name, as it is to stand in the log book');
+  verb(
+    accounts,
+    'add',
+    'Make an account, and print the one-time code with which its owner chooses a password.',
+    [name.makeOptionMandatory(), roleOption()],
+  ).action((account: string, file: string, o: Flags & { name: string; role: Role }) =>
+    change(file, o, { do: 'make', account, name: o.name, role: o.role }),
+  );
+  verb(accounts, 'role', 'Give an account another role.', [roleOption()]).action(
+    (account: string, file: string, o: Flags & { role: Role }) =>
+      change(file, o, { do: 'role', account, role: o.role }),
+  );
+  verb(accounts, 'disable', 'Disable an account; its sessions end at once.').action(
+    (account: string, file: string, o: Flags) => change(file, o, { do: 'disable', account }),
+  );
+  verb(accounts, 'enable', 'Enable an account that was disabled.').action(
+    (account: string, file: string, o: Flags) => change(file, o, { do: 'enable', account }),
+  );
+  verb(
+    accounts,
+    'reset',
+    'End the password of an account, and print a one-time code with which its owner chooses another.',
+  ).action((account: string, file: string, o: Flags) => change(file, o, { do: 'code', account }));
+}

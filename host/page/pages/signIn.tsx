@@ -1,0 +1,162 @@
+// Signing in: with the password, or the first time with a one-time code.
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { type AccountOutcome, PASSWORD_MIN } from '../../api/accounts';
+import { FromHost } from '../parts/fromHost';
+import { SecretField } from '../parts/secretField';
+import { usePage, useStore } from '../state/hooks';
+import { askSession, redeemCode, signIn, takeSession } from '../state/session';
+import { t } from '../tongues/tongue';
+
+/** Sends a form, and takes over the session that comes of it. */
+function useSending() {
+  const store = useStore();
+  const [mistake, setMistake] = useState('');
+  const [sending, setSending] = useState(false);
+  async function send(event: Event, give: () => Promise<AccountOutcome>): Promise<void> {
+    event.preventDefault();
+    setSending(true);
+    const { ok, answer } = await give();
+    setSending(false);
+    setMistake(ok ? '' : answer);
+    if (ok)
+      await askSession().then(
+        (session) => takeSession(store, session),
+        (e: Error) => setMistake(e.message),
+      );
+  }
+  return { mistake, sending, send };
+}
+
+function Mistake({ words }: { words: string }): JSX.Element {
+  return (
+    <p class="mistake" role="alert">
+      <FromHost text={words} />
+    </p>
+  );
+}
+
+function AccountField(props: { id: string; value: string; onValue: (value: string) => void }): JSX.Element {
+  const { id, value, onValue } = props;
+  return (
+    <>
+      <label for={id}>{t.signIn.account}</label>
+      <input
+        id={id}
+        autoComplete="username"
+        autoCapitalize="off"
+        spellcheck={false}
+        value={value}
+        onInput={(e) => onValue(e.currentTarget.value)}
+      />
+    </>
+  );
+}
+
+function PasswordForm(): JSX.Element {
+  const { mistake, sending, send } = useSending();
+  const [account, setAccount] = useState('');
+  const [password, setPassword] = useState('');
+  return (
+    <form
+      class="confirm"
+      aria-label={t.signIn.title}
+      onSubmit={(event) => send(event, () => signIn({ account, password }))}
+      noValidate
+    >
+      <AccountField id="sign-in-account" value={account} onValue={setAccount} />
+      <SecretField
+        id="sign-in-password"
+        label={t.signIn.password}
+        value={password}
+        autoComplete="current-password"
+        onValue={setPassword}
+      />
+      <Mistake words={mistake} />
+      <button type="submit" class="sure" disabled={sending}>
+        {sending ? t.signIn.sending : t.signIn.send}
+      </button>
+    </form>
+  );
+}
+
+/** A one-time code and the password chosen with it; for the first administrator the name too. */
+function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
+  const { mistake, sending, send } = useSending();
+  const [account, setAccount] = useState('');
+  const [name, setName] = useState('');
+  const [code, setCode] = useState('');
+  const [password, setPassword] = useState('');
+  const wish = { account, code, password, ...(isFirst && { name }) };
+  const title = isFirst ? t.signIn.first : t.signIn.haveCode;
+  return (
+    <form class="confirm" aria-label={title} onSubmit={(e) => send(e, () => redeemCode(wish))} noValidate>
+      {isFirst ? <p>{t.signIn.firstHow}</p> : null}
+      <AccountField id="code-account" value={account} onValue={setAccount} />
+      {isFirst ? (
+        <>
+          <label for="code-name">{t.signIn.fullName}</label>
+          <input
+            id="code-name"
+            autoComplete="name"
+            value={name}
+            onInput={(e) => setName(e.currentTarget.value)}
+          />
+        </>
+      ) : null}
+      <label for="code">{t.signIn.code}</label>
+      <input
+        id="code"
+        autoComplete="one-time-code"
+        autoCapitalize="characters"
+        spellcheck={false}
+        value={code}
+        onInput={(e) => setCode(e.currentTarget.value)}
+      />
+      <SecretField
+        id="code-password"
+        label={t.signIn.newPassword}
+        value={password}
+        autoComplete="new-password"
+        rule={t.signIn.rule(PASSWORD_MIN)}
+        onValue={setPassword}
+      />
+      <Mistake words={mistake} />
+      <button type="submit" class="sure" disabled={sending}>
+        {sending ? t.signIn.sending : t.signIn.choose}
+      </button>
+    </form>
+  );
+}
+
+/** Shown in place of every page but the notice until somebody has signed in. */
+export function SignInPage(): JSX.Element {
+  const { session, sessionEnded } = usePage();
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => {
+    if (sessionEnded) heading.current?.focus();
+  }, [sessionEnded]);
+  return (
+    <>
+      <h1 tabIndex={-1} ref={heading}>
+        {session?.first ? t.signIn.first : t.signIn.title}
+      </h1>
+      {sessionEnded ? <p role="status">{t.signIn.ended}</p> : null}
+      {session?.first ? (
+        <CodeForm isFirst />
+      ) : (
+        <>
+          <PasswordForm />
+          <details>
+            <summary>{t.signIn.haveCode}</summary>
+            <CodeForm isFirst={false} />
+          </details>
+          <p class="quiet">{t.signIn.forgotten}</p>
+        </>
+      )}
+      <p>
+        <a href="#/notice">{t.signIn.notice}</a>
+      </p>
+    </>
+  );
+}

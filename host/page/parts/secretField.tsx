@@ -1,0 +1,50 @@
+// A field for a password, which can be shown: whoever sees what is typed makes fewer mistakes.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { t } from '../tongues/tongue';
+
+interface SecretProps {
+  id: string;
+  label: string;
+  value: string;
+  /** For password managers. */
+  autoComplete: 'current-password' | 'new-password';
+  onValue: (value: string) => void;
+  /** What it must be like; '' for nothing. */
+  rule?: string;
+}
+
+export function SecretField({
+  id,
+  label,
+  value,
+  autoComplete,
+  onValue,
+  rule = '',
+}: SecretProps): JSX.Element {
+  const [isShown, show] = useState(false);
+  return (
+    <>
+      <label for={id}>{label}</label>
+      {rule === '' ? null : (
+        <p class="quiet" id={`${id}-rule`}>
+          {rule}
+        </p>
+      )}
+      <input
+        id={id}
+        type={isShown ? 'text' : 'password'}
+        autoComplete={autoComplete}
+        autoCapitalize="off"
+        spellcheck={false}
+        value={value}
+        {...(rule !== '' && { 'aria-describedby': `${id}-rule` })}
+        onInput={(e) => onValue(e.currentTarget.value)}
+      />
+      <label class="tick">
+        <input type="checkbox" checked={isShown} onChange={(e) => show(e.currentTarget.checked)} />{' '}
+        {t.signIn.show}
+      </label>
+    </>
+  );
+}

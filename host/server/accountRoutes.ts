@@ -1,0 +1,98 @@
+// Signing in and out, and the accounts, over HTTP.
+import type { HttpBindings } from '@hono/node-server';
+import { type Context, Hono } from 'hono';
+import { deleteCookie, getCookie, setCookie } from 'hono/cookie';
+import { z } from 'zod';
+import type { Desk, Entry } from '../accounts/desk';
+import { LIFE_SEC } from '../accounts/session';
+import { PASSWORD_MAX, ROLES, type SessionView } from '../api/accounts';
+import { sessionCookie } from './rights';
+
+const id = z.string().max(64);
+const name = z.string().max(200);
+/** Longer ones are refused in plain words, but nobody has to read megabytes. */
+const password = z.string().max(8 * PASSWORD_MAX);
+const role = z.enum(ROLES);
+const signIn = z.strictObject({ account: id, password });
+const withCode = z.strictObject({ account: id, password, code: z.string().max(64), name: name.optional() });
+const proving = z.strictObject({ password });
+const ending = z.strictObject({ everywhere: z.boolean() });
+const renewal = z.strictObject({ old: password, password });
+const change = z.discriminatedUnion('do', [
+  z.strictObject({ do: z.literal('make'), account: id, name, role }),
+  z.strictObject({ do: z.literal('role'), account: id, role }),
+  z.strictObject({ do: z.literal(['disable', 'enable', 'code']), account: id }),
+]);
+
+/** A browser keeps no cookie longer (Chromium: 400 days), and a device that is used is known anew. */
+const DEVICE_SEC = 400 * 86_400;
+const UNREADABLE = { ok: false, answer: 'This host cannot read the request. Load the page again.' };
+const NOBODY = { ok: false, answer: 'Sign in first.' };
+
+/** Network address of who asks. */
+function addressOf(c: Context): string {
+  const { incoming } = (c.env ?? {}) as Partial<HttpBindings>;
+  return incoming?.socket.remoteAddress ?? '';
+}
+
+/** All answers about accounts under /api. */
+export function accountRoutes(desk: Desk, isTls: boolean): Hono {
+  const api = new Hono();
+  const session = sessionCookie(isTls);
+  const device = `${session}-device`;
+  const safe = { path: '/', httpOnly: true, secure: isTls, sameSite: 'Strict' } as const;
+  const read = async <T>(c: Context, schema: z.ZodType<T>): Promise<T | undefined> =>
+    schema.safeParse(await c.req.json().catch(() => undefined)).data;
+  const answer = (c: Context, entry: Entry): Response => {
+    const { token, device: known, waitSec, ...outcome } = entry;
+    if (token) setCookie(c, session, token, { ...safe, maxAge: LIFE_SEC });
+    if (known) setCookie(c, device, known, { ...safe, maxAge: DEVICE_SEC });
+    if (waitSec) c.header('Retry-After', String(waitSec));
+    return c.json(outcome, outcome.ok ? 200 : waitSec ? 429 : 400);
+  };
+  /** Whoever signs in anew leaves the session before. */
+  const leave = (c: Context): void => {
+    const guest = desk.guest(getCookie(c, session) ?? '', false);
+    if (guest) desk.signOut(guest, false);
+  };
+  api.get('/session', (c) => {
+    const person = c.get('guest')?.person ?? null;
+    return c.json({ asked: desk.asks(), first: desk.awaitsFirst(), person } satisfies SessionView);
+  });
+  api.post('/session', async (c) => {
+    const wish = await read(c, signIn);
+    if (!wish) return c.json(UNREADABLE, 400);
+    const entry = await desk.signIn(wish, { address: addressOf(c), device: getCookie(c, device) ?? '' });
+    if (entry.ok) leave(c);
+    return answer(c, entry);
+  });
+  api.post('/session/code', async (c) => {
+    const wish = await read(c, withCode);
+    return wish ? answer(c, await desk.useCode(wish, { address: addressOf(c) })) : c.json(UNREADABLE, 400);
+  });
+  api.post('/session/prove', async (c) => {
+    const [guest, wish] = [c.get('guest'), await read(c, proving)];
+    if (!guest) return c.json(NOBODY, 401);
+    return wish ? answer(c, await desk.prove(guest, wish.password, addressOf(c))) : c.json(UNREADABLE, 400);
+  });
+  api.post('/session/end', async (c) => {
+    const [guest, wish] = [c.get('guest'), await read(c, ending)];
+    if (!guest) return c.json(NOBODY, 401);
+    if (!wish) return c.json(UNREADABLE, 400);
+    desk.signOut(guest, wish.everywhere);
+    deleteCookie(c, session, safe);
+    return c.json({ ok: true, answer: 'Signed out.' });
+  });
+  api.post('/password', async (c) => {
+    const [guest, wish] = [c.get('guest'), await read(c, renewal)];
+    if (!guest) return c.json(NOBODY, 401);
+    return wish ? answer(c, await desk.changePassword(guest, wish, addressOf(c))) : c.json(UNREADABLE, 400);
+  });
+  api.get('/accounts', (c) => c.json(desk.list()));
+  api.post('/accounts', async (c) => {
+    const [guest, wish] = [c.get('guest'), await read(c, change)];
+    if (!guest) return c.json(NOBODY, 401);
+    return wish ? answer(c, await desk.change(wish, guest.person)) : c.json(UNREADABLE, 400);
+  });
+  return api;
+}

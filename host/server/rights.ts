@@ -1,0 +1,96 @@
+// Who may do what over HTTP: one table of every route. What is not in it is refused to everybody.
+import type { Context, MiddlewareHandler } from 'hono';
+import { getCookie } from 'hono/cookie';
+import { matchedRoutes } from 'hono/route';
+import { mayAct } from '../accounts/account';
+import type { Desk, Guest } from '../accounts/desk';
+import type { Role } from '../api/accounts';
+
+declare module 'hono' {
+  interface ContextVariableMap {
+    /** Who is signed in. */
+    guest: Guest | undefined;
+    /** Of the session; '' without one. */
+    token: string;
+  }
+}
+
+/** A role and those above it; somebody signed in, whatever the role; or everyone who reaches the page. */
+export type Need = Role | 'everyone';
+
+/** Every route of the page, by method and pattern. */
+export const RIGHTS: Readonly<Record<string, Need>> = {
+  'GET /': 'everyone',
+  'GET /app.js': 'everyone',
+  'GET /app.css': 'everyone',
+  'GET /api/notice': 'everyone',
+  'GET /api/session': 'everyone',
+  'POST /api/session': 'everyone',
+  'POST /api/session/code': 'everyone',
+  'POST /api/session/prove': 'viewer',
+  'POST /api/session/end': 'viewer',
+  'POST /api/password': 'viewer',
+  'GET /api/accounts': 'administrator',
+  'POST /api/accounts': 'administrator',
+  'GET /calendar.ics': 'viewer',
+  'GET /floor-plans/:id': 'viewer',
+  'GET /api/building': 'viewer',
+  'GET /api/status': 'viewer',
+  'GET /api/plan': 'viewer',
+  'GET /api/defects': 'viewer',
+  'GET /api/logbook': 'viewer',
+  'GET /api/luminaires/:id': 'viewer',
+  'GET /api/events': 'viewer',
+  'GET /api/duties': 'viewer',
+  'GET /api/site': 'viewer',
+  'POST /api/report': 'viewer',
+  'POST /api/labels': 'viewer',
+  'POST /api/circuits/:id/orders': 'electrician',
+  'POST /api/inspections': 'electrician',
+  'POST /api/withdrawals': 'electrician',
+  'POST /api/site': 'responsible person',
+};
+
+/** The cookie of a session; over TLS no other host name can set it (the prefix of RFC 6265bis, from memory). */
+export function sessionCookie(isTls: boolean): string {
+  return isTls ? '__Host-nightproof' : 'nightproof';
+}
+
+/** The route that answers, as in `RIGHTS`; '' if there is none. */
+function routeOf(c: Context): string {
+  const found = matchedRoutes(c).filter(({ method }) => method !== 'ALL');
+  const { method, path } = found[found.length - 1] ?? { method: '', path: '' };
+  return method === '' ? '' : `${method} ${path}`;
+}
+
+/** Lets in whom the table lets in, and says to the route who it is. */
+export function admit(desk: Desk, isTls: boolean): MiddlewareHandler {
+  const cookie = sessionCookie(isTls);
+  return async (c, next) => {
+    const route = routeOf(c);
+    // Nothing is there, which may be said to everybody.
+    if (route === '') return next();
+    const need = Object.hasOwn(RIGHTS, route) ? RIGHTS[route] : undefined;
+    if (need === undefined) return c.json({ ok: false, answer: 'Nobody may do this.' }, 403);
+    const token = getCookie(c, cookie) ?? '';
+    const guest = desk.guest(token, need !== 'everyone');
+    c.set('token', token);
+    c.set('guest', guest);
+    if (need === 'everyone' || !desk.asks()) return next();
+    if (!guest) return c.json({ ok: false, answer: 'Sign in first.' }, 401);
+    if (mayAct(guest.person.role, need)) return next();
+    const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;
+    return c.json({ ok: false, answer }, 403);
+  };
+}
+
+/** What was sent, with the name of who is signed in under it instead of any other. */
+export function signedBody(c: Context, body: unknown): unknown {
+  const guest = c.get('guest');
+  return guest && typeof body === 'object' && body !== null ? { ...body, who: guest.person.name } : body;
+}
+
+/** The account of who is signed in; undefined where nobody is. */
+export function accountOf(c: Context): string | undefined {
+  return c.get('guest')?.person.id;
+}

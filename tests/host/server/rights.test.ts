@@ -1,0 +1,77 @@
+// Every route of the page, asked for by nobody and by each role: the table decides, and nothing beside it.
+import type { Hono } from 'hono';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { mayAct } from '../../../host/accounts/account';
+import { Desk } from '../../../host/accounts/desk';
+import { newToken } from '../../../host/accounts/password';
+import { openAccounts } from '../../../host/accounts/store';
+import { ROLES, type Role } from '../../../host/api/accounts';
+import { nowSec, systemClock } from '../../../host/clock';
+import { RIGHTS } from '../../../host/server/rights';
+import { application, type ServerOptions } from '../../../host/server/server';
+
+const store = openAccounts(':memory:');
+const desk = new Desk({ store, clock: systemClock, enter: async () => {} });
+const cookies = new Map<Role, string>();
+let app: Hono;
+
+/** Nothing is behind the routes: one that lets somebody through fails with 400, 404 or 500. */
+function newApp(): Hono {
+  const past = { notes: {} };
+  const parts = { desk, past, site: { circuits: [] }, page: { html: '', script: '', style: '' } };
+  return application(parts as unknown as ServerOptions, '127.0.0.1');
+}
+
+beforeAll(() => {
+  app = newApp();
+  for (const role of ROLES) {
+    const id = role.replace(' ', '-');
+    const active = { password: 'set', isDisabled: false, code: '', codeUntil: 0 };
+    store.put({ id, name: id, role, ...active });
+    const { token, hash } = newToken();
+    const now = nowSec(systemClock);
+    store.putSession({ hash, account: id, began: now, used: now, proved: now });
+    cookies.set(role, `nightproof=${token}`);
+  }
+});
+
+const routes = (): string[] => [
+  ...new Set(
+    app.routes.filter(({ method }) => method !== 'ALL').map(({ method, path }) => `${method} ${path}`),
+  ),
+];
+
+function ask(route: string, cookie = ''): Promise<Response> {
+  const [method, pattern] = route.split(' ');
+  const path = pattern.replace(/:\w+/g, 'some');
+  const headers = { host: '127.0.0.1', 'content-type': 'application/json', cookie };
+  return Promise.resolve(
+    app.request(path, { method, headers, ...(method === 'POST' && { body: JSON.stringify({}) }) }),
+  );
+}
+
+describe('the routes', () => {
+  it('are all in the table, and no other is', () => {
+    expect(routes().sort()).toEqual(Object.keys(RIGHTS).sort());
+  });
+
+  it.each(Object.entries(RIGHTS))('%s is for %s', async (route, need) => {
+    const isOpen = need === 'everyone';
+    expect([401, 403].includes((await ask(route)).status)).toBe(!isOpen);
+    expect([401, 403].includes((await ask(route, 'nightproof=AAAA')).status)).toBe(!isOpen);
+    for (const [role, cookie] of cookies) {
+      const { status } = await ask(route, cookie);
+      expect(status === 403, `${route} as ${role}`).toBe(!isOpen && !mayAct(role, need));
+      expect(status, `${route} as ${role}`).not.toBe(401);
+    }
+  });
+
+  it('that are new are refused until they are in the table', async () => {
+    const later = newApp();
+    later.get('/api/new', (c) => c.text('secret'));
+    const answer = await later.request('/api/new', {
+      headers: { host: '127.0.0.1', cookie: cookies.get('administrator') ?? '' },
+    });
+    expect(answer.status).toBe(403);
+  });
+});

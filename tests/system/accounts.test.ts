@@ -1,0 +1,240 @@
+// People with names, in Chromium: signing in and out, roles, what the log book has of them, and what others may try.
+import { execFile } from 'node:child_process';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
+import { OrderKind } from '../../firmware/contract/codes';
+import { Desk } from '../../host/accounts/desk';
+import { tokenHash } from '../../host/accounts/password';
+import { accountsFileOf, openAccounts } from '../../host/accounts/store';
+import type { Role } from '../../host/api/accounts';
+import { systemClock } from '../../host/clock';
+import { expectSound, type Visit, visit, WIDTHS } from './support/browser';
+import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
+
+const PASSWORD = 'five llamas hum at dusk';
+const NAME = 'Zoë Łuk <script>alert(1)</script>';
+const MAIN = join(import.meta.dirname, '../../build/host/main.js');
+
+let show: LodgeDemo;
+let guest: Visit;
+let url: string;
+
+beforeAll(async () => {
+  show = await startLodgeDemo('wing-1');
+  // However busy the machine, the test still runs when it is looked at.
+  show.setPace(1);
+  ({ url } = show.demo.served);
+  await made('ada', 'administrator', 'Ada Vail');
+  await made('zoe', 'electrician', NAME);
+  await made('vic', 'viewer', 'Vic Oda');
+});
+afterAll(() => show?.stop());
+beforeEach(async () => {
+  await guest?.page.context().close();
+  guest = await visit(show.browser);
+});
+
+const db = () => show.demo.db;
+
+/** Makes an account from another process, as the command does, and chooses its password. */
+async function made(account: string, role: Role, name: string): Promise<void> {
+  const site = show.lodge.file;
+  const args = [
+    'accounts',
+    'add',
+    account,
+    site,
+    '--name',
+    name,
+    '--role',
+    role,
+    '--who',
+    'Ada Vail',
+    '--db',
+    db(),
+  ];
+  const { stdout: said } = await promisify(execFile)(process.execPath, [MAIN, ...args]);
+  const code = /good for a week: (\S+)/.exec(said)?.[1] ?? '';
+  const answer = await post('/api/session/code', { account, code, password: PASSWORD });
+  expect(answer.status, said).toBe(200);
+}
+
+function post(path: string, body: object, headers: Record<string, string> = {}): Promise<Response> {
+  return fetch(url + path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', ...headers },
+    body: JSON.stringify(body),
+  });
+}
+
+async function signIn({ page }: Visit, account: string): Promise<void> {
+  await page.goto(`${url}/#/`);
+  const form = page.getByRole('form', { name: 'Sign in' });
+  await form.getByLabel('Account').fill(account);
+  await form.getByLabel('Password', { exact: true }).fill(PASSWORD);
+  await page.keyboard.press('Enter');
+  await page.getByRole('navigation').waitFor();
+}
+
+/** The browser itself complains of answers that refuse. */
+const forget = ({ complaints }: Visit) => complaints.splice(0);
+
+it('shows nothing but the notice before somebody signs in, and is sound', async () => {
+  const { page } = guest;
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    await page.goto(`${url}/#/log`);
+    await page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
+    await page.getByText('I have a one-time code').click();
+    await expectSound(guest, `sign in, ${colorScheme}`, WIDTHS);
+  }
+  expect(await page.textContent('body')).not.toContain('The lodge');
+  await page.getByRole('link', { name: 'Notice for everyone in the building' }).click();
+  await page.getByText('The emergency lighting may not work in some places').first().waitFor();
+  await expectSound(guest, 'public notice', [WIDTHS[0]]);
+});
+
+it('lets an administrator make an account, see it in the log book, and sign out on every device', async () => {
+  const { page } = guest;
+  await signIn(guest, 'ada');
+  await page.goto(`${url}/#/accounts`);
+  await page.getByText(NAME).waitFor();
+  await page.getByLabel('Full name, as in the log book').fill('Ida Orr');
+  await page.getByLabel('Account, e.g. anna').fill('ida');
+  await page.getByRole('button', { name: 'Make an account' }).click();
+  await page.getByText('One-time code for ida:').waitFor();
+  await page.getByText('Ida Orr').click();
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    await expectSound(guest, `accounts, ${colorScheme}`, WIDTHS);
+  }
+  await page.goto(`${url}/#/log?kind=account`);
+  await page
+    .getByText('Ada Vail made the account ida for Ida Orr: electrician. Signed in as ada.')
+    .first()
+    .waitFor();
+  await page.getByText(`Ada Vail made the account zoe for ${NAME}: electrician.`).first().waitFor();
+  await page.goto(`${url}/#/account`);
+  await page.getByRole('heading', { level: 1, name: 'Ada Vail' }).waitFor();
+  await expectSound(guest, 'own account', WIDTHS);
+  const stolen = (await page.context().cookies()).find(({ name }) => name === 'nightproof');
+  await page.getByRole('button', { name: 'Sign out on every device' }).click();
+  await page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
+  const again = await fetch(`${url}/api/status`, { headers: { cookie: `nightproof=${stolen?.value}` } });
+  expect(again.status).toBe(401);
+});
+
+it('enters under the account whoever is signed in, whatever name is sent, and asks nobody for it', async () => {
+  const { page } = guest;
+  await signIn(guest, 'zoe');
+  await page.goto(`${url}/#/circuit/wing-2`);
+  await page.getByRole('button', { name: 'I am working here' }).click();
+  const form = page.getByRole('form', { name: /wing-2/ });
+  await form.getByText(`Entered by ${NAME}.`).waitFor();
+  expect(await form.getByLabel('Your name').count()).toBe(0);
+  const sent = await page.evaluate(async () => {
+    const body = JSON.stringify({ do: 'attend', hours: 2, who: 'Somebody Else' });
+    const headers = { 'content-type': 'application/json' };
+    return (await fetch('/api/circuits/wing-2/orders', { method: 'POST', headers, body })).json();
+  });
+  expect(sent).toMatchObject({ ok: true });
+  const [entry] = await show.demo.served.logbook.page({ kind: 'attended', limit: 1 });
+  expect(JSON.parse(entry.body)).toMatchObject({ who: NAME, account: 'zoe' });
+  await page.goto(`${url}/#/log?kind=attended`);
+  await page.getByText(`${NAME} is working on this circuit`).first().waitFor();
+});
+
+it('asks for the password once more before a test by hand, and never for what restores the supply', async () => {
+  const { page } = guest;
+  await signIn(guest, 'zoe');
+  const store = openAccounts(accountsFileOf(db()));
+  const [cookie] = (await page.context().cookies()).filter(({ name }) => name === 'nightproof');
+  const session = store.session(tokenHash(cookie.value))!;
+  store.putSession({ ...session, proved: 0 });
+  await page.goto(`${url}/#/circuit/wing-2`);
+  await page.getByRole('button', { name: 'Start a test now', exact: true }).click();
+  const form = page.getByRole('form', { name: /Start a test now/ });
+  await form.getByRole('combobox').selectOption({ label: 'function test' });
+  await form.getByRole('button', { name: 'Yes, start the test' }).click();
+  await form.getByText('This takes the supply away. Give your password once more.').waitFor();
+  await form.getByLabel('Password', { exact: true }).fill('not my password at all');
+  await form.getByRole('button', { name: 'Yes, start the test' }).click();
+  await form.getByText('The password is wrong.').waitFor();
+  await form.getByLabel('Password', { exact: true }).fill(PASSWORD);
+  forget(guest);
+  await expectSound(guest, 'password once more', [390]);
+  await form.getByRole('button', { name: 'Yes, start the test' }).click();
+  await page.getByText(/wing-2: order (not )?accepted/).waitFor();
+  // One press restores the supply, however long ago the password was given.
+  store.putSession({ ...session, proved: 0 });
+  await page.goto(`${url}/#/`);
+  const running = page.getByRole('region', { name: 'Running test wing-1' });
+  await running.getByRole('button', { name: 'Restore supply' }).click();
+  await page.getByText(/wing-1: order accepted\./).waitFor();
+  await expect.poll(() => show.node('wing-1').plant.supplied).toBe(true);
+  const given = await show.demo.served.logbook.page({ kind: 'ordered', limit: 2 });
+  expect(given.map(({ body }) => JSON.parse(body))).toMatchObject([
+    { do: OrderKind.Restore, who: NAME, account: 'zoe' },
+    { do: OrderKind.Test, who: NAME, account: 'zoe' },
+  ]);
+  store.close();
+  forget(guest);
+});
+
+it('gives a viewer no order, and says so in words', async () => {
+  await signIn(guest, 'vic');
+  const { page } = guest;
+  const answer = await page.evaluate(async () => {
+    const body = JSON.stringify({ do: 'restore', who: 'Vic Oda' });
+    const headers = { 'content-type': 'application/json' };
+    return (await fetch('/api/circuits/wing-2/orders', { method: 'POST', headers, body })).json();
+  });
+  expect(answer.answer).toBe(
+    'Only a person with the role electrician may do this; you are signed in as vic, viewer.',
+  );
+  forget(guest);
+});
+
+it('takes no cookie that somebody else has set, and keeps none within reach of scripts', async () => {
+  const { page } = guest;
+  const { hostname } = new URL(url);
+  const planted = 'A'.repeat(43);
+  await page.context().addCookies([{ name: 'nightproof', value: planted, domain: hostname, path: '/' }]);
+  await signIn(guest, 'zoe');
+  const cookies = await page.context().cookies();
+  const session = cookies.find(({ name }) => name === 'nightproof');
+  expect(session?.value).not.toBe(planted);
+  expect(cookies.every(({ httpOnly, sameSite }) => httpOnly && sameSite === 'Strict')).toBe(true);
+  expect(await page.evaluate(() => document.cookie)).toBe('');
+  forget(guest);
+});
+
+it('slows down whoever guesses, and still lets in the device that signed in before', async () => {
+  await signIn(guest, 'zoe');
+  const statuses: number[] = [];
+  for (let n = 0; n < 7; n++) {
+    const answer = await post('/api/session', { account: 'zoe', password: `guess number ${n}` });
+    statuses.push(answer.status);
+  }
+  expect(statuses.slice(0, 5)).toEqual([400, 400, 400, 400, 400]);
+  expect(statuses).toContain(429);
+  await guest.page.goto(`${url}/#/account`);
+  await guest.page.getByRole('button', { name: 'Sign out', exact: true }).click();
+  await guest.page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
+  await signIn(guest, 'zoe');
+});
+
+it('ends an open page with its session, and takes it up again after signing in', async () => {
+  await signIn(guest, 'vic');
+  const { page } = guest;
+  const store = openAccounts(accountsFileOf(db()));
+  const desk = new Desk({ store, clock: systemClock, enter: async () => {} });
+  await desk.change({ do: 'disable', account: 'vic' }, { id: '', name: 'Ada Vail' });
+  await page.getByText('Your session has ended; sign in again.').waitFor();
+  expect(await page.textContent('body')).not.toContain('The lodge');
+  await desk.change({ do: 'enable', account: 'vic' }, { id: '', name: 'Ada Vail' });
+  store.close();
+  await signIn(guest, 'vic');
+  forget(guest);
+});
