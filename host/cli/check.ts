@@ -41,6 +41,16 @@ async function acceptedLines(site: Site, db: string): Promise<string> {
   return lines.length > 0 ? lines.join('') : 'The lamp currents in use are those of the site file.\n';
 }
 
+/** How many luminaires have currents that the file calls expected, one line. */
+function expectedLines({ circuits }: Site): string[] {
+  const lamps = circuits.flatMap(({ luminaires }) => luminaires.filter(({ isExpected }) => isExpected));
+  if (lamps.length === 0) return [];
+  return [
+    `The currents of ${count(lamps.length, 'luminaire')} are expected ones: not proven until somebody accepts what was ` +
+      'measured there (docs/wiring.md, "Commissioning").',
+  ];
+}
+
 /** Larger sites are not planned by a check; one of this size takes some seconds. */
 const PLANNED_CIRCUITS = 1000;
 const PLAN_DAYS = 365;
@@ -86,6 +96,7 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
   );
   for (const line of circuits.flatMap((circuit) => [...busLines(circuit), ...alikeLines(circuit)]))
     process.stdout.write(`${line}\n`);
+  for (const line of expectedLines(site)) process.stdout.write(`${line}\n`);
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
   for (const line of planWarnings(site)) process.stdout.write(`${line}\n`);

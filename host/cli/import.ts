@@ -12,6 +12,7 @@ import { type Draft, draftOf } from '../site/table/draft';
 import { lostOf } from '../site/table/lost';
 import { tooManyAreas } from '../site/table/neighbours';
 import { readTable, type TableSaid } from '../site/table/read';
+import type { ExpectedCurrents } from '../site/table/reader';
 import type { Row, Table } from '../site/table/rows';
 import { luminaireTable, luminaireWorkbook } from '../site/table/write';
 import { defaultLines, siteText } from '../site/table/yamlText';
@@ -37,10 +38,11 @@ export interface MadeSite {
 /** The site file of rows, checked as `check` does. `table` names where the rows come from. */
 export function makeSite(
   rows: Row[],
-  { building, table, origin }: { building: Building; table: string; origin: string },
+  o: { building: Building; table: string; origin: string; expected?: ExpectedCurrents },
 ): MadeSite | { mistakes: FileMistake[] } {
+  const { building, table, origin, expected } = o;
   const today = localDate(building.timeZone, nowSec(systemClock));
-  const made = draftOf(rows, table, today);
+  const made = draftOf(rows, table, today, expected);
   if ('mistakes' in made) return made;
   const { draft } = made;
   const tooMany = tooManyAreas(draft);
@@ -72,7 +74,7 @@ export function tellSite({ building, draft }: MadeSite, out?: string): void {
   process.stdout.write(`${lines.map(onOneLine).join('\n')}\n`);
 }
 
-export interface ImportOptions extends BuildingSaid, TableSaid {
+export interface ImportOptions extends BuildingSaid, TableSaid, ExpectedCurrents {
   table: string;
   out?: string;
   replace: boolean;
@@ -123,7 +125,12 @@ export async function importCommand(o: ImportOptions): Promise<number> {
   const read = await readTable(o.table, o);
   if ('mistakes' in read) return complain(read.mistakes, o.table);
   const { rows, undecided } = read.table;
-  const made = makeSite(rows, { building, table: o.table, origin: `Made from ${basename(o.table)}` });
+  const made = makeSite(rows, {
+    building,
+    table: o.table,
+    origin: `Made from ${basename(o.table)}`,
+    expected: o,
+  });
   const mistakes = [...undecided, ...('mistakes' in made ? made.mistakes : [])];
   if (mistakes.length > 0 || 'mistakes' in made) return complain(mistakes, o.table);
   const out = o.dryRun ? undefined : o.out;

@@ -89,6 +89,17 @@ export function addImport(program: Command): void {
           'how dates such as 12/03/2024 are written, where none of them tells',
         ).choices(DATE_ORDERS),
       )
+      .option(
+        '--battery-ma <n>',
+        "lamp current on battery in mA where the table has none, e.g. of the maker's data; such luminaires are not proven until " +
+          'somebody accepts what was measured at them',
+        whole('--battery-ma', 1, MILLIAMPS_MAX),
+      )
+      .option(
+        '--mains-ma <n>',
+        'the same on mains, for modes that are lit there',
+        whole('--mains-ma', 1, MILLIAMPS_MAX),
+      )
       .option('--dry-run', 'check the table and write nothing', false),
   ).action(async (table: string, o: TableFlags) => {
     const { importCommand } = await import('./import');

@@ -214,6 +214,11 @@ export const FIELD_NOTES: Record<string, Record<string, FieldNote>> = {
       more: 'Measured at commissioning: the lamp is judged by it ([judging.md](judging.md)). 0.3 A is 300.',
     },
     mainsMilliamps: { example: '310', otherwise: 'dark on mains; a mode that is lit on mains needs it' },
+    currents: {
+      example: 'expected',
+      otherwise: '`measured`',
+      more: "*Expected*, e.g. by the maker's data: the luminaire is listed as not proven until its measured currents are accepted ([wiring.md](wiring.md#commissioning)).",
+    },
     ratedMinutes: { example: '60', otherwise: circuitsOwn },
     chemistry: { example: 'NiCd', otherwise: circuitsOwn },
     batteryFitted: {

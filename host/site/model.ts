@@ -78,6 +78,8 @@ export interface Luminaire {
   /** Commissioned lamp current on battery and on mains, mA (mains is 0 in modes that are dark on mains). */
   batteryMilliamps: number;
   mainsMilliamps: number;
+  /** True if these currents are expected of it, and nobody has measured them. */
+  isExpected?: boolean;
   chemistry: Chemistry;
   /** ISO date the battery was fitted. */
   batteryFitted: string;

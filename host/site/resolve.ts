@@ -77,6 +77,7 @@ function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: File
     ratedSec: (lamp.ratedMinutes ?? circuit.ratedMinutes)! * 60,
     batteryMilliamps: lamp.batteryMilliamps,
     mainsMilliamps: lamp.mainsMilliamps ?? 0,
+    ...(lamp.currents === 'expected' && { isExpected: true }),
     chemistry: (lamp.chemistry ?? circuit.chemistry)!,
     batteryFitted: (lamp.batteryFitted ?? circuit.batteryFitted)!,
     ...(lamp.batteriesBefore && { batteriesBefore: lamp.batteriesBefore }),

@@ -24,6 +24,9 @@ const moduleAddress = f.whole('the address of its current module on the bus', 1,
 const register = f.whole('the register of the current, counted from 0', 0, 65535);
 const milliampsPerCount = f.positive('the mA that one count of the register stands for', 1000);
 
+/** Whether the currents of a luminaire were measured at it, or are expected of it until somebody has. */
+export const CURRENTS = ['measured', 'expected'];
+
 const luminaire = f.group(
   {
     id: f.luminaireId(),
@@ -37,6 +40,7 @@ const luminaire = f.group(
     ),
     batteryMilliamps: milliamps('battery'),
     mainsMilliamps: milliamps('mains').optional(),
+    currents: f.oneOf('whether its currents were measured at this luminaire', CURRENTS).optional(),
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),
     batteryFitted: batteryFitted.optional(),

@@ -75,6 +75,7 @@ export const LABELS: Record<string, Record<string, string>> = {
     mode: 'Mode',
     batteryMilliamps: 'Lamp current on battery, mA',
     mainsMilliamps: 'Lamp current on mains, mA',
+    currents: 'Its currents were',
     ratedMinutes: 'Rated duration, min',
     chemistry: 'Battery',
     batteryFitted: 'Date the battery was fitted',

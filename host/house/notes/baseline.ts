@@ -77,7 +77,9 @@ export function withBaselines(circuit: Circuit, accepted: ReadonlyMap<string, Ac
   if (accepted.size === 0) return circuit;
   const luminaires = circuit.luminaires.map((lamp) => {
     const found = accepted.get(lamp.id);
-    return found ? { ...lamp, batteryMilliamps: found.battery, mainsMilliamps: found.mains } : lamp;
+    if (!found) return lamp;
+    const { isExpected: _, ...rest } = lamp;
+    return { ...rest, batteryMilliamps: found.battery, mainsMilliamps: found.mains };
   });
   return { ...circuit, luminaires };
 }

@@ -8,6 +8,7 @@ import type { Circuit, Site } from '../../site/model';
 import { kindName } from '../../words/codes';
 import { dayWord, momentWord } from '../../words/when';
 import type { History } from '../history/history';
+import type { Notes } from '../notes/entered';
 import { acceptsLimited } from './fullDue';
 import { nextTest } from './nextTest';
 
@@ -18,9 +19,14 @@ const VOIDS = 2;
 export interface UnprovenSources {
   site: Site;
   history: Pick<History, 'of'>;
+  notes: Pick<Notes, 'of'>;
   /** The current plan, if it is known. */
   plan?: Plan | undefined;
 }
+
+/** Why even a luminaire that passed proves little, and what ends that. */
+const EXPECTED = 'Nobody has measured the currents it is judged by: they are expected ones.';
+const ACCEPT = 'Look at it lit in a complete test, then accept on its page what was measured.';
 
 /** What is missing: a verdict of any test, or of one that shows the duration. */
 interface Gap {
@@ -79,11 +85,16 @@ function together(circuit: Circuit, lamps: UnprovenView[]): UnprovenView[] {
  * @param now UTC second
  */
 export function unprovenOf(from: UnprovenSources, circuit: Circuit, now: number): UnprovenView[] {
-  const { site, history, plan } = from;
+  const { site, history, notes, plan } = from;
   const { lamps, last } = history.of(circuit.id);
-  const found = lamps.flatMap((lamp): UnprovenView[] => {
+  const judgedBy = notes.of(circuit.id).inForce.luminaires;
+  const found = lamps.flatMap((lamp, i): UnprovenView[] => {
     const gap = gapOf(site, circuit, lamp, now);
-    if (!gap) return [];
+    if (!gap && (lamp.failedSince > 0 || !judgedBy[i].isExpected)) return [];
+    if (!gap) {
+      const nextAt = nextTest(plan, circuit.id, last, 'brief', now);
+      return [{ luminaire: lamp.luminaire, since: 0, detail: EXPECTED, next: ACCEPT, nextAt }];
+    }
     const nextAt = nextTest(plan, circuit.id, last, gap.needs, now);
     const detail = detailOf(gap, lamp, site.timeZone);
     const next = nextOf(gap, nextAt, site.timeZone);

@@ -278,8 +278,8 @@ class HouseView implements View {
   }
 
   private unproven(circuit: string, now: number): ControllerStatus['unproven'] {
-    const { site, history } = this.from;
-    return unprovenOf({ site, history, plan: this.from.plan()?.plan }, this.circuit(circuit), now);
+    const { site, history, notes } = this.from;
+    return unprovenOf({ site, history, notes, plan: this.from.plan()?.plan }, this.circuit(circuit), now);
   }
 
   /** A retest is the next test of the plan that is at least as long as the one owed. */

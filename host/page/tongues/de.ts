@@ -1096,6 +1096,10 @@ export const de: Words = {
     'Duration tests without a verdict: {n}.': 'Betriebsdauertests ohne Urteil: {n}.',
     'No test since then had a verdict.': 'Kein Test hatte seitdem ein Urteil.',
     'No duration test since then had a verdict.': 'Kein Betriebsdauertest hatte seitdem ein Urteil.',
+    'Nobody has measured the currents it is judged by: they are expected ones.':
+      'Niemand hat die Ströme gemessen, nach denen geurteilt wird: es sind erwartete.',
+    'Look at it lit in a complete test, then accept on its page what was measured.':
+      'In einem vollständigen Test leuchten sehen, dann auf der Seite der Notleuchte annehmen, was gemessen wurde.',
     'Its page says where to look first.': 'Auf der Seite steht, wo zuerst zu suchen ist.',
     'Next try, a {kind}: planned for {when}.': 'Nächster Versuch ({kind}): geplant für {when}.',
     'Next try, a {kind}: not planned yet.': 'Nächster Versuch ({kind}): noch nicht geplant.',

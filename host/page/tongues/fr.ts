@@ -1088,6 +1088,10 @@ export const fr: Words = {
     'Duration tests without a verdict: {n}.': 'Essais d’autonomie sans résultat : {n}.',
     'No test since then had a verdict.': 'Aucun essai n’a eu de résultat depuis.',
     'No duration test since then had a verdict.': 'Aucun essai d’autonomie n’a eu de résultat depuis.',
+    'Nobody has measured the currents it is judged by: they are expected ones.':
+      'Personne n’a mesuré les courants selon lesquels il est jugé : ce sont des courants attendus.',
+    'Look at it lit in a complete test, then accept on its page what was measured.':
+      'Le voir allumé lors d’un essai complet, puis accepter sur sa page ce qui a été mesuré.',
     'Its page says where to look first.': 'Sa page dit où chercher d’abord.',
     'Next try, a {kind}: planned for {when}.': 'Prochaine tentative ({kind}) : prévue pour {when}.',
     'Next try, a {kind}: not planned yet.': 'Prochaine tentative ({kind}) : pas encore prévue.',

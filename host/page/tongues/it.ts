@@ -1084,6 +1084,10 @@ export const it: Words = {
     'Duration tests without a verdict: {n}.': 'Prove di autonomia senza esito: {n}.',
     'No test since then had a verdict.': 'Da allora nessuna prova ha avuto un esito.',
     'No duration test since then had a verdict.': 'Da allora nessuna prova di autonomia ha avuto un esito.',
+    'Nobody has measured the currents it is judged by: they are expected ones.':
+      'Nessuno ha misurato le correnti secondo cui è giudicato: sono correnti attese.',
+    'Look at it lit in a complete test, then accept on its page what was measured.':
+      'Guardarlo acceso in una prova completa, poi accettare sulla sua pagina ciò che è stato misurato.',
     'Its page says where to look first.': 'La sua pagina dice dove guardare per primo.',
     'Next try, a {kind}: planned for {when}.': 'Prossimo tentativo ({kind}): previsto per {when}.',
     'Next try, a {kind}: not planned yet.': 'Prossimo tentativo ({kind}): non ancora previsto.',

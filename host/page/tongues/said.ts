@@ -113,6 +113,8 @@ export const SAID = [
   'Duration tests without a verdict: {n}.',
   'No test since then had a verdict.',
   'No duration test since then had a verdict.',
+  'Nobody has measured the currents it is judged by: they are expected ones.',
+  'Look at it lit in a complete test, then accept on its page what was measured.',
   'Its page says where to look first.',
   'Next try, a {kind}: planned for {when}.',
   'Next try, a {kind}: not planned yet.',

@@ -14,6 +14,7 @@ export type Field =
   | 'ratedMinutes'
   | 'batteryMilliamps'
   | 'mainsMilliamps'
+  | 'currents'
   | 'chemistry'
   | 'batteryFitted'
   | 'serves'
@@ -105,6 +106,7 @@ export const COLUMNS: Column[] = [
     kind: 'number',
     measure: 'current',
   },
+  { field: 'currents', title: 'currents', also: [], kind: 'text' },
   {
     field: 'chemistry',
     title: 'chemistry',

@@ -1,7 +1,7 @@
 // From rows of a table to what a site file says: one circuit, area and floor for each name.
 import type { Mistake } from '../load';
 import { Ids, keyOf } from './ids';
-import { Reader, type Values } from './reader';
+import { type ExpectedCurrents, Reader, type Values } from './reader';
 import { type Place, placeText, type Row } from './rows';
 
 /** A luminaire as the site file says it. */
@@ -190,13 +190,15 @@ function inOrder(mistakes: Mistake[], rows: Row[]): Mistake[] {
 /**
  * Makes the floors, areas and circuits of rows.
  * @param today YYYY-MM-DD
+ * @param expected currents of luminaires for which no row has one
  */
 export function draftOf(
   rows: Row[],
   file: string,
   today: string,
+  expected: ExpectedCurrents = {},
 ): { draft: Draft } | { mistakes: Mistake[] } {
-  const reader = new Reader(file, today);
+  const reader = new Reader(file, today, expected);
   const all = rows.map((row) => reader.values(row));
   const placed = placesOf(rows, all, reader);
   const homes = all.map((values) => homeOf(values, reader));

@@ -59,15 +59,23 @@ const titleIn = ({ titles }: Row, { field, title }: Column) => titles?.[field] ?
 
 const columnFor = (field: Field) => COLUMNS.find((one) => one.field === field)!;
 
+/** Currents that are expected where the table has none, mA. */
+export interface ExpectedCurrents {
+  batteryMa?: number;
+  mainsMa?: number;
+}
+
 /** Reads rows, and keeps their mistakes and the defaults that were used. */
 export class Reader {
   readonly mistakes: Mistake[] = [];
   /** Rows for which a default was used, by the words of that default. */
   private readonly defaulted = new Map<string, number>();
 
+  /** @param expected currents of luminaires without one in the table, mA */
   constructor(
     private readonly file: string,
     private readonly today: string,
+    private readonly expected: ExpectedCurrents = {},
   ) {}
 
   note({ line, sheet }: Place, field: string, message: string): void {
@@ -95,7 +103,8 @@ export class Reader {
       const title = titleIn(row, column);
       const cell = row.cells[field];
       if (cell === undefined) {
-        if (column.isNeeded) this.note(row, title, 'is empty; write it for every luminaire.');
+        const isExpected = field === 'batteryMilliamps' && this.expected.batteryMa !== undefined;
+        if (column.isNeeded && !isExpected) this.note(row, title, 'is empty; write it for every luminaire.');
         continue;
       }
       const value = valueIn(column, cell);
@@ -113,14 +122,16 @@ export class Reader {
   private checkMains(row: Row, mode: string, isLit: boolean | undefined, isThere: boolean): void {
     const column = columnFor('mainsMilliamps');
     const title = titleIn(row, column);
+    const isAsked = this.expected.batteryMa !== undefined;
+    const expected = isAsked ? " Where nobody has measured yet, give the maker's: --mains-ma 130." : '';
     const hasColumn = row.titles?.[column.field] !== undefined;
     if (isLit === true && !isThere)
       this.note(
         row,
         title,
         hasColumn
-          ? `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.`
-          : `there is no such column; a ${mode} luminaire is lit on mains, so add one with its current there.`,
+          ? `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.${expected}`
+          : `there is no such column; a ${mode} luminaire is lit on mains, so add one with its current there.${expected}`,
       );
     if (isLit === false && isThere)
       this.note(row, title, `the emergency lamp of a ${mode} luminaire is dark on mains; leave it empty.`);
@@ -140,8 +151,25 @@ export class Reader {
     return minutes;
   }
 
+  /** The currents that are expected where a row has none, and that they are. */
+  private expectedOf({ mode, batteryMilliamps, mainsMilliamps }: Values): Values {
+    const { batteryMa, mainsMa } = this.expected;
+    const isLit = mode !== undefined && litOnMains(String(mode)) === true;
+    const own: Values = {
+      ...(batteryMilliamps === undefined && { batteryMilliamps: batteryMa }),
+      ...(mainsMilliamps === undefined && isLit && mainsMa !== undefined && { mainsMilliamps: mainsMa }),
+    };
+    const said = Object.entries(own).map(
+      ([f, ma]) => `${f === 'batteryMilliamps' ? 'on battery' : 'on mains'} ${ma} mA`,
+    );
+    if (said.length === 0) return {};
+    const words = `current ${said.join(' and ')}, expected: nobody has measured it`;
+    return { ...own, currents: this.or<Value>(undefined, 'expected', words) };
+  }
+
   /** One row as a luminaire with its defaults; `area` and `serves` are ids by then. */
-  lamp(row: Row, values: Values): Values {
+  lamp(row: Row, said: Values): Values {
+    const values = { ...said, ...this.expectedOf(said) };
     const { mainsMilliamps } = values;
     const guess = mainsMilliamps === undefined ? 'non-maintained' : 'maintained';
     const mode = this.or(

@@ -52,7 +52,7 @@ export const knownTitles = (cells: string[], titles: Titles): number =>
 /** Whether these are titles of all that no site is made without. */
 export function areTitles(cells: string[], titles: Titles): boolean {
   const columns = cells.map((title) => titles.head(title)?.column);
-  return COLUMNS.every((one) => !one.isNeeded || columns.includes(one));
+  return COLUMNS.every((one) => !titles.isNeeded(one) || columns.includes(one));
 }
 
 /** Which of the lines holds the titles: the first that has all that are needed, else the one that has most. */
@@ -64,6 +64,8 @@ export function titleLine(lines: Line[], titles: Titles): number {
   return Math.max(0, known.indexOf(Math.max(...known)));
 }
 
+const EXPECTED = "Where nobody has measured yet, give the current of the maker's data: --battery-ma 100.";
+
 function titlesMistakes(
   { cells, ...place }: Line,
   heads: (Head | undefined)[],
@@ -74,10 +76,11 @@ function titlesMistakes(
   const unsure = titles.unsure(cells, heads);
   const likely = new Set(unsure.flatMap(({ columns }) => columns));
   const missing = COLUMNS.filter(
-    (one) => one.isNeeded && !likely.has(one) && !heads.some((head) => head?.column === one),
+    (one) => titles.isNeeded(one) && !likely.has(one) && !heads.some((head) => head?.column === one),
   ).map(({ title }) => title);
+  const expected = missing.includes('battery mA') ? ` ${EXPECTED}` : '';
   const how = heads.some(Boolean)
-    ? `add it, or say which column it is: --column "TITLE=${missing[0]}".`
+    ? `add it, or say which column it is: --column "TITLE=${missing[0]}".${expected}`
     : 'write the titles in the first row.';
   const twice = COLUMNS.map((one) => heads.flatMap((head) => (head?.column === one ? [head.title] : [])));
   return [

@@ -11,6 +11,8 @@ export interface TitlesSaid {
   /** Each as TITLE=COLUMN. */
   column?: string[];
   ignoreColumn?: string[];
+  /** Current on battery that is expected where the table has none, mA. */
+  batteryMa?: number;
 }
 
 /** A column as a table has it. */
@@ -98,9 +100,11 @@ export class Titles {
   private readonly assigned = new Map<string, Head>();
   private readonly ignored: Map<string, string>;
   private readonly seen = new Map<string, string>();
+  private readonly hasExpected: boolean;
 
   /** @throws Error with one sentence for a column that does not exist */
-  constructor({ column = [], ignoreColumn = [] }: TitlesSaid = {}) {
+  constructor({ column = [], ignoreColumn = [], batteryMa }: TitlesSaid = {}) {
+    this.hasExpected = batteryMa !== undefined;
     this.ignored = new Map(ignoreColumn.map((title) => [keyOf(title), title]));
     for (const text of column) {
       const [, title = '', name = ''] = /^(.*\S)\s*=\s*(\S.*)$/s.exec(text) ?? [];
@@ -115,6 +119,11 @@ export class Titles {
       }
       this.assigned.set(keyOf(title), { ...head, title: onOneLine(title), isPerhaps: false });
     }
+  }
+
+  /** Whether no site is made of a table without this column. */
+  isNeeded({ field, isNeeded }: Column): boolean {
+    return isNeeded === true && !(field === 'batteryMilliamps' && this.hasExpected);
   }
 
   /** The column of a title, which a person said or which is certain. */

@@ -35,6 +35,7 @@ function cellsOf(lamp: Luminaire, labels: Labels): Partial<Record<Field, string 
     ratedMinutes: lamp.ratedSec / MINUTE_SEC,
     batteryMilliamps: lamp.batteryMilliamps,
     ...(lamp.mainsMilliamps > 0 && { mainsMilliamps: lamp.mainsMilliamps }),
+    ...(lamp.isExpected && { currents: 'expected' }),
     ...(!isOwnAreaOnly && { serves: serves.join(' ') }),
     ...(formerly && { formerly: formerly.join(' ') }),
     ...(batteriesBefore && { batteriesBefore: batteriesBefore.join(' ') }),

@@ -35,6 +35,7 @@ const ORDER = [
   'mode',
   'batteryMilliamps',
   'mainsMilliamps',
+  'currents',
   ...COMMON,
 ] as const;
 
@@ -131,7 +132,7 @@ export function siteText(building: Building, draft: Draft, origin: string): stri
     'areas:',
     ...areaLines(draft),
     '',
-    '# Currents in mA, as measured at commissioning: a luminaire is judged by them.',
+    '# Currents in mA, measured at commissioning, or expected until then: a luminaire is judged by them.',
     'circuits:',
     ...draft.circuits.flatMap(circuitLines),
     '',

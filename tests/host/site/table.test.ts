@@ -12,6 +12,7 @@ import { settleDates } from '../../../host/site/table/dates';
 import { draftOf } from '../../../host/site/table/draft';
 import { LOST_OF_AREAS, LOST_OF_CIRCUITS, LOST_OF_SITE, lostOf } from '../../../host/site/table/lost';
 import { neighbours, tooManyAreas } from '../../../host/site/table/neighbours';
+import type { ExpectedCurrents } from '../../../host/site/table/reader';
 import { Titles } from '../../../host/site/table/titles';
 import { luminaireTable } from '../../../host/site/table/write';
 import { siteText } from '../../../host/site/table/yamlText';
@@ -22,10 +23,11 @@ const file = 'mill.csv';
 /** The site of a table, or its mistakes without the name of the file. */
 function imported(
   bytes: Buffer | string,
+  expected: ExpectedCurrents = {},
 ): { site: Site; text: string; doubts: string[] } | { mistakes: string[] } {
-  const read = csvTable(Buffer.from(bytes as string), file, new Titles());
+  const read = csvTable(Buffer.from(bytes as string), file, new Titles(expected));
   const undecided = 'table' in read ? settleDates(read.table.rows, undefined, file) : [];
-  const made = 'table' in read ? draftOf(read.table.rows, file, TODAY) : read;
+  const made = 'table' in read ? draftOf(read.table.rows, file, TODAY, expected) : read;
   if ('mistakes' in made)
     return {
       mistakes: [...undecided, ...made.mistakes].map((one) =>
@@ -209,6 +211,33 @@ describe('a table of luminaires', () => {
       mistakes: [
         `2: fitted: must be the date the battery was fitted as YYYY-MM-DD, a real date, but is "not  a\\ndate ${'x'.repeat(23)}...".`,
       ],
+    });
+  });
+
+  it('gives luminaires that nobody has measured the currents that are expected, and says so of each', () => {
+    const rows = [
+      'id,circuit,mode,currents,mains mA',
+      'A-1,one,nm,,',
+      'A-2,one,maintained,,',
+      'A-3,one,maintained,,125',
+    ];
+    const made = imported(rows.join('\n'), { batteryMa: 100, mainsMa: 130 });
+    if ('mistakes' in made) throw new Error(made.mistakes.join('\n'));
+    expect(made.site.circuits[0].luminaires).toMatchObject([
+      { batteryMilliamps: 100, mainsMilliamps: 0, isExpected: true },
+      { batteryMilliamps: 100, mainsMilliamps: 130, isExpected: true },
+      { batteryMilliamps: 100, mainsMilliamps: 125, isExpected: true },
+    ]);
+    const again = siteOf(luminaireTable(made.site));
+    expect(again.circuits[0].luminaires).toEqual(made.site.circuits[0].luminaires);
+
+    const partly = imported('id,circuit,battery mA,mode\nA-1,one,98,nm\nA-2,one,,nm\n', { batteryMa: 100 });
+    if ('mistakes' in partly) throw new Error(partly.mistakes.join('\n'));
+    const [measured, expected] = partly.site.circuits[0].luminaires;
+    expect(measured).toMatchObject({ batteryMilliamps: 98 });
+    expect([measured.isExpected, expected.isExpected]).toEqual([undefined, true]);
+    expect(imported('id,circuit,mode\nA-1,one,maintained\n', { batteryMa: 100 })).toMatchObject({
+      mistakes: [expect.stringMatching(/a maintained luminaire is lit on mains, .+ --mains-ma 130\.$/)],
     });
   });
 

@@ -164,7 +164,7 @@ describe('the titles of a list as an electrician keeps it', () => {
   it('are told where nobody finds a column that is needed, or one that was said', () => {
     expect(read('No.,Circuit,Remarks\n1,one,x')).toEqual({
       mistakes: [
-        '1: there is no column "battery mA"; add it, or say which column it is: --column "TITLE=battery mA".',
+        '1: there is no column "battery mA"; add it, or say which column it is: --column "TITLE=battery mA". Where nobody has measured yet, give the current of the maker\'s data: --battery-ma 100.',
       ],
     });
     expect(() => new Titles({ column: ['Kind=moed'] })).toThrow(

@@ -3,13 +3,16 @@ import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ResultRecord } from '../../../../firmware/contract/messages';
 import { createDefects } from '../../../../host/house/defects/defects';
+import { withBaselines } from '../../../../host/house/notes/baseline';
 import { defectCounts, openDefects } from '../../../../host/house/view/defects';
+import { unprovenOf } from '../../../../host/house/view/unproven';
 import { speak } from '../../../../host/page/tongues/tongue';
 import { defectsTitle } from '../../../../host/page/words/defects';
 import { hostWords } from '../../../../host/page/words/hostWords';
 import { noticePlaces } from '../../../../host/page/words/notice';
 import { concerns } from '../../../../host/page/words/urgency';
 import { readRecord } from '../../../../host/records/schema';
+import type { Site } from '../../../../host/site/model';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
 import { inFileOrder, newBench } from '../bench';
 import { HOUSE } from '../site';
@@ -36,6 +39,37 @@ function newHouse() {
     openDefects({ site: HOUSE, defects, history: bench.history, notes: bench.notes }, now);
   return { ...bench, test, unproven, open };
 }
+
+describe('a luminaire with currents that nobody has measured', () => {
+  const expected = (...ids: string[]): Site => ({
+    ...HOUSE,
+    circuits: HOUSE.circuits.map((circuit) => ({
+      ...circuit,
+      luminaires: circuit.luminaires.map((lamp) =>
+        ids.includes(lamp.id) ? { ...lamp, isExpected: true } : lamp,
+      ),
+    })),
+  });
+
+  it('is not proven by any test until they are accepted, and a whole circuit of them is one', () => {
+    const now = FIRST + DAY;
+    const of = (site: Site) => newBench({}, { site }).controller('a', now).unproven;
+    expect(of(HOUSE)).toEqual([]);
+    const detail = 'Nobody has measured the currents it is judged by: they are expected ones.';
+    expect(of(expected('A-02'))).toMatchObject([{ luminaire: 'A-02', since: 0, detail }]);
+    expect(of(expected('A-01', 'A-02'))).toMatchObject([{ luminaire: '', detail }]);
+
+    const site = expected('A-01', 'A-02');
+    const accepted = new Map([['A-02', { battery: 290, mains: 0, who: 'Zoë', at: FIRST }]]);
+    const [circuit] = site.circuits;
+    const notes = newBench({}, { site }).notes;
+    const from = { site, history: newBench({}, { site }).history, notes };
+    const own = { ...notes.of('a'), inForce: withBaselines(circuit, accepted) };
+    expect(unprovenOf({ ...from, notes: { of: () => own } }, circuit, now)).toMatchObject([
+      { luminaire: 'A-01', detail },
+    ]);
+  });
+});
 
 describe('a luminaire whose tests end without a verdict', () => {
   it('is named from the second one on: not proven, since when, why, and what is next', () => {
