@@ -18,6 +18,7 @@ import {
   type SigningKey,
   sign,
   signingKey,
+  useOwnHash,
 } from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
 import { syncPath } from './disk';
@@ -40,6 +41,14 @@ export const sha256: Sha256 = (text) => {
   const bytes = isLong ? Buffer.from(text, 'latin1') : scratch.subarray(0, scratch.write(text, 'latin1'));
   return hashOnce('sha256', bytes, 'binary');
 };
+
+useOwnHash((head, text, length) => {
+  const from = head.length;
+  if (from + length > scratch.length) return sha256(head + text.substring(0, length));
+  scratch.write(head, 'latin1');
+  scratch.write(text.length > length ? text.substring(0, length) : text, from, 'latin1');
+  return hashOnce('sha256', scratch.subarray(0, from + length), 'binary');
+});
 
 /** A text in UTF-8, one character per byte, as the contract's hashes take it. */
 export function bytesOf(text: string): string {

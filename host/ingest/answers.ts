@@ -4,7 +4,7 @@ import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
 import { risingMs } from '../clock';
 import { type KeyRing, signMessage } from '../keys';
-import type { Logbook } from '../logbook/logbook';
+import type { JournalPlace, Logbook } from '../logbook/logbook';
 import { type GapOptions, Gaps } from './gaps';
 
 /**
@@ -20,7 +20,7 @@ export interface Desired {
 }
 
 export interface AnswerOptions extends GapOptions {
-  logbook: Pick<Logbook, 'through'>;
+  logbook: Pick<Logbook, 'through' | 'throughAll'>;
   keys: KeyRing;
   publish: Publish;
   desired?: (address: string) => Desired;
@@ -40,8 +40,14 @@ export class Answers {
 
   /** Reports to a controller how far its journal is in the log book. */
   async acknowledge(address: string, journal: string): Promise<void> {
-    const through = await this.throughOf(address, journal);
-    this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
+    this.sendThrough(address, journal, await this.throughOf(address, journal));
+  }
+
+  /** The same for many, looked up together. @throws LogbookError before any is told */
+  async acknowledgeAll(journals: Pick<JournalPlace, 'address' | 'journal'>[]): Promise<void> {
+    const places = journals.map((j) => ({ ...j, after: this.gaps.givenUp(j.address, j.journal) }));
+    const through = await this.o.logbook.throughAll(places);
+    places.forEach(({ address, journal }, i) => void this.sendThrough(address, journal, through[i]));
   }
 
   /** Tells a controller the time as soon as it reports; nothing may hold that up. */
@@ -61,6 +67,10 @@ export class Answers {
 
   private send(address: string, kind: DownKind, message: object, qos: 0 | 1): void {
     this.o.publish(topicOf(address, kind), signMessage(this.o.keys, address, kind, message), { qos });
+  }
+
+  private sendThrough(address: string, journal: string, through: number): void {
+    this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
   }
 
   private throughOf(address: string, journal: string): Promise<number> {

@@ -14,6 +14,7 @@ import type { KeyRing } from '../keys';
 import { isOwnJournal } from '../logbook/own';
 import {
   baseSchema,
+  isLink,
   liveSchema,
   presenceSchema,
   recordSchema,
@@ -77,9 +78,11 @@ const SCHEMAS: Record<Exclude<UpKind, 'record'>, z.ZodType> = {
 /** A record as it is filed; what a door and a log book would read differently is not. */
 function readSigned(address: string, text: string): AdmittedRecord | UnfitRecord {
   const value = readStrictly(text);
-  const head = baseSchema.safeParse(value);
-  if (!head.success || isOwnJournal(head.data.journal)) return { kind: 'unfit', address, text };
-  return { kind: 'record', address, text, message: head.data, record: recordSchema.safeParse(value).data };
+  const record = recordSchema.safeParse(value).data;
+  // A record that is understood has all that any must have; only the form of its link is looked at here.
+  const message = record && isLink(record.prev) ? record : baseSchema.safeParse(value).data;
+  if (!message || isOwnJournal(message.journal)) return { kind: 'unfit', address, text };
+  return { kind: 'record', address, text, message, record };
 }
 
 /** Checks one message as it came from the broker. */

@@ -100,7 +100,7 @@ class WireIngest implements Ingest {
   private readonly unfit = new Map<string, number>();
   private queue: Waiting[] = [];
   /** Journals with stored records whose acknowledgement could not be made yet. */
-  private readonly owed = new Set<string>();
+  private readonly owed = new Map<string, Pick<NewRecord, 'address' | 'journal'>>();
   private failing = false;
   /** The last work with the log book that was started. */
   private turn: Promise<unknown> = Promise.resolve();
@@ -180,7 +180,7 @@ class WireIngest implements Ingest {
     }
     this.failing = false;
     // First of all: whatever fails from here on, the records are stored.
-    for (const { filed } of batch) this.owed.add(`${filed.address} ${filed.journal}`);
+    for (const { filed } of batch) this.owed.set(`${filed.address} ${filed.journal}`, filed);
     await this.acknowledgeOwed();
     this.report(batch, results);
     return true;
@@ -203,10 +203,18 @@ class WireIngest implements Ingest {
     return this.refuse('shape', address);
   }
 
-  /** One journal at a time: what fails for one must not keep the others waiting. */
   private async acknowledgeOwed(): Promise<void> {
-    for (const name of [...this.owed]) {
-      const [address, journal] = name.split(' ');
+    try {
+      if (this.owed.size > 0) await this.answers.acknowledgeAll([...this.owed.values()]);
+      this.owed.clear();
+    } catch {
+      await this.acknowledgeSingly();
+    }
+  }
+
+  /** One journal at a time: what fails for one must not keep the others waiting. */
+  private async acknowledgeSingly(): Promise<void> {
+    for (const [name, { address, journal }] of [...this.owed]) {
       try {
         await this.answers.acknowledge(address, journal);
         this.owed.delete(name);

@@ -84,6 +84,13 @@ export interface NewOrder extends Omit<OrderRow, 'counter' | 'answer'> {
   account?: string;
 }
 
+/** A journal, and the number after which records are looked for. */
+export interface JournalPlace {
+  address: string;
+  journal: string;
+  after: number;
+}
+
 /** Makes a record from its number and the link to the record before. */
 export type WriteNext = (seq: number, prev: string) => Omit<NewRecord, 'address' | 'journal' | 'seq'>;
 
@@ -104,6 +111,8 @@ export interface Logbook {
   keep(unfit: Omit<Evidence, 'journal' | 'seq'>): Promise<void>;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
   through(address: string, journal: string, after?: number): Promise<number>;
+  /** The same for many journals at once, in order. */
+  throughAll(journals: JournalPlace[]): Promise<number[]>;
   /** Newest record number stored, 0 if none. */
   lastOf(address: string, journal: string): Promise<number>;
   /** Number of the newest entry, 0 if none. */

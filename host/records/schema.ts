@@ -59,6 +59,13 @@ export const replySchema = z.object({
 
 export const presenceSchema = z.object({ v: version, online: z.union([z.literal(0), z.literal(1)]) });
 
+const LINK = /^[0-9a-f]{32}$/;
+
+/** Whether a record's `prev` can be one. */
+export function isLink(prev: string): boolean {
+  return LINK.test(prev);
+}
+
 /** What every record of every version must contain, so that it can be filed and its chain followed. */
 export const baseSchema = z.object({
   v: z.number().int().min(1),
@@ -66,7 +73,7 @@ export const baseSchema = z.object({
   seq: count.min(1),
   utc: count,
   kind: z.string().regex(/^[a-z]{1,16}$/),
-  prev: z.string().regex(/^[0-9a-f]{32}$/),
+  prev: z.string().regex(LINK),
 });
 
 const base = {
@@ -80,18 +87,35 @@ const base = {
   mac: z.string(),
 };
 
-const lampColumns: { [C in Exclude<ResultColumn, ResultColumn.Count>]: z.ZodNumber } = {
-  [ResultColumn.Verdict]: code,
-  [ResultColumn.Reason]: code,
-  [ResultColumn.Lit]: count,
-  [ResultColumn.At5]: milliamps,
-  [ResultColumn.At60]: milliamps,
-  [ResultColumn.End]: milliamps,
-  [ResultColumn.OnMains]: milliamps,
+/** Whether a whole number lies between two. */
+type Within = (value: unknown) => boolean;
+const within =
+  (low: number, high: number): Within =>
+  (value) =>
+    Number.isInteger(value) && (value as number) >= low && (value as number) <= high;
+const isCode = within(0, 255);
+const isCount = within(0, 4294967295);
+const isMilliamps = within(Limit.RailLow, Limit.RailHigh);
+
+const lampColumns: { [C in Exclude<ResultColumn, ResultColumn.Count>]: Within } = {
+  [ResultColumn.Verdict]: isCode,
+  [ResultColumn.Reason]: isCode,
+  [ResultColumn.Lit]: isCount,
+  [ResultColumn.At5]: isMilliamps,
+  [ResultColumn.At60]: isMilliamps,
+  [ResultColumn.End]: isMilliamps,
+  [ResultColumn.OnMains]: isMilliamps,
 };
-const lamp = z
-  .tuple(Object.values(lampColumns) as [z.ZodNumber, ...z.ZodNumber[]])
-  .transform((row): number[] => row);
+const columns = Object.values(lampColumns);
+
+function isLampRow(row: unknown): row is number[] {
+  return Array.isArray(row) && row.length === columns.length && columns.every((isFit, i) => isFit(row[i]));
+}
+
+/** All rows in one step: a schema for each number would be the larger part of the work for a record. */
+const lamps = z.custom<number[][]>(
+  (rows) => Array.isArray(rows) && rows.length <= Limit.Luminaires && rows.every(isLampRow),
+);
 
 export const recordSchema = z.discriminatedUnion('kind', [
   z.object({ ...base, kind: z.literal('start'), cause: count, firmware: z.string().max(32) }),
@@ -109,7 +133,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
     openMs: z.number().int().min(-1),
     restoreMs: z.number().int().min(-1),
     guard: code.optional(),
-    lamps: z.array(lamp).max(Limit.Luminaires),
+    lamps,
     grid: count.optional(),
     step: count.optional(),
     curves: z.array(z.string().max(64)).max(Limit.Luminaires).optional(),

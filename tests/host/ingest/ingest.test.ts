@@ -186,6 +186,7 @@ describe('records', () => {
     const { ingest, sent } = await newHost({
       logbook: {
         ...logbook,
+        throughAll: () => Promise.reject(new Error('No.')),
         through: (...asked) => (fails-- > 0 ? Promise.reject(new Error('No.')) : logbook.through(...asked)),
       },
     });

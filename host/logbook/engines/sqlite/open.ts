@@ -1,5 +1,5 @@
 // The SQLite log book, assembled; every error becomes one sentence.
-import type { EntryFilter, Logbook } from '../../logbook';
+import type { EntryFilter, JournalPlace, Logbook } from '../../logbook';
 import { newAppender } from './append';
 import { newCheckpointStore, newLogTree } from './checkpoints';
 import { OpenFile } from './identity';
@@ -67,6 +67,8 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
       appendNext: appender.next,
       keep: appender.keep,
       through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
+      throughAll: (journals: JournalPlace[]) =>
+        journals.map(({ address, journal, after }) => appender.through(address, journal, after)),
     }),
     ...reader,
     total: (filter: Pick<EntryFilter, 'address' | 'kind'> = {}) => reader.total(filter),
