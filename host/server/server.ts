@@ -1,6 +1,8 @@
 // The page and its JSON interface over HTTP.
-import { type Context, Hono } from 'hono';
+import { type Context, Hono, type MiddlewareHandler } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
+import { compress } from 'hono/compress';
+import { etag } from 'hono/etag';
 import { accountRoutes } from './accountRoutes';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
 import { guard } from './guard';
@@ -36,6 +38,14 @@ const BODY_BYTES = 4096;
 /** They have limits of their own. */
 const LONG = ['/api/inspections', '/api/site'];
 
+/** What seldom changes: a browser keeps it, and asks each time whether it is still the same. */
+const SELDOM = ['/', '/app.js', '/app.css', '/api/building', '/api/plan'];
+
+const askAgain: MiddlewareHandler = async (c, next) => {
+  await next();
+  c.header('Cache-Control', 'private, no-cache');
+};
+
 /** All that is served there. */
 export function application(options: ServerOptions, host: string): Hono {
   const app = new Hono();
@@ -44,6 +54,8 @@ export function application(options: ServerOptions, host: string): Hono {
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
   app.use('*', guard(host));
   app.use('*', admit(options.desk, false));
+  app.use('*', compress());
+  for (const path of SELDOM) app.use(path, askAgain, etag());
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
   app.use('/api/*', (c, next) => (LONG.includes(c.req.path) ? next() : short(c, next)));

@@ -381,6 +381,38 @@ describe('an order', () => {
   });
 });
 
+describe('what is sent', () => {
+  it('is compressed for who takes that, and plain for who does not', async () => {
+    const whole = await fetch(`${server.url}/api/plan`, { headers: { 'accept-encoding': 'identity' } });
+    const packed = await fetch(`${server.url}/api/plan`);
+    expect(whole.headers.get('content-encoding')).toBe(null);
+    expect(packed.headers.get('content-encoding')).toBe('gzip');
+    expect(packed.headers.get('vary')).toBe('Accept-Encoding');
+    expect(await packed.text()).toBe(await whole.text());
+  });
+
+  it('is sent once while it stays the same, and anew when it has changed', async () => {
+    const tagOf = async (path: string) => (await fetch(server.url + path)).headers.get('etag') ?? '';
+    const again = (path: string, tag: string) =>
+      fetch(server.url + path, { headers: { 'if-none-match': tag } });
+    for (const path of ['/app.js', '/api/plan', '/api/building']) {
+      const same = await again(path, await tagOf(path));
+      expect([same.status, await same.text()]).toEqual([304, '']);
+      // Otherwise the browser would forget what it has kept.
+      expect(same.headers.get('cache-control')).toBe('private, no-cache');
+    }
+    const before = await tagOf('/api/building');
+    running.house.past.notes.of('a').inForce.name = 'Another name';
+    const changed = await again('/api/building', before);
+    expect(changed.status).toBe(200);
+    expect(await changed.text()).toContain('Another name');
+  });
+
+  it('is never kept if it changes by itself', async () => {
+    expect((await fetch(`${server.url}/api/status`)).headers.get('cache-control')).toBe('no-store');
+  });
+});
+
 describe('the event stream', () => {
   it('begins with the clock, carries what happens, and ends with the server', async () => {
     const answer = await fetch(`${server.url}/api/events`);
