@@ -100,8 +100,8 @@ function silent({ site, period, contacts }: BookOptions, circuit: string, last: 
   const since = momentWord(last, site.timeZone);
   if (contacts) return { ...one, at: last, text: `Nothing heard of the controller since ${since}.` };
   const text =
-    `The newest that the log book has from this controller is of ${since}. A healthy one may write nothing for ` +
-    'days; whether it is heard, only the running host knows: make the report on its page.';
+    `Newest record ${since}; a healthy controller may write nothing for days. Whether it is heard, only the running ` +
+    'host knows: make the report on its page.';
   return { ...one, at: last, isUnknown: true, text };
 }
 

@@ -26,7 +26,9 @@ export type Block =
   | { kind: 'blanks'; names: string[] }
   | { kind: 'table'; columns: Column[]; rows: Iterable<Row> }
   /** What follows begins on a new sheet. */
-  | { kind: 'sheet' };
+  | { kind: 'sheet' }
+  /** A new part, which begins on a new sheet unless much of this one is free. */
+  | { kind: 'part' };
 
 export interface ReportDocument {
   title: string;

@@ -149,14 +149,24 @@ function besidesWords({ deviations, defects }: Standing): string {
   return `${gone} Whether the ${unheard === 1 ? 'controller of 1 circuit is' : `controllers of ${unheard} circuits are`} heard is not known here.`;
 }
 
+/** " Of the period, 1 defect is listed as closed."; '' if nothing is. */
+function closedWords({ deviations, defects }: Standing): string {
+  const mended = deviations.filter(({ closedAt }) => closedAt > 0).length;
+  const repaired = defects.filter((one) => one.closed).length;
+  if (mended + repaired === 0) return '';
+  const parts = [
+    ...(mended > 0 ? [counted(mended, 'deviation')] : []),
+    ...(repaired > 0 ? [counted(repaired, 'defect')] : []),
+  ];
+  return ` Of the period, ${parts.join(' and ')} ${mended + repaired === 1 ? 'is' : 'are'} listed as closed.`;
+}
+
 /** The sentence on the first sheet. */
 export function statusWords(report: Standing): string {
   const { deviations, defects, unproven, findings, duties } = report;
   const [open, broken] = [deviations.filter(isOpen).length, defects.filter(isBroken).length];
-  const mended = deviations.filter(({ closedAt }) => closedAt > 0).length;
-  const closed = `${counted(mended, 'deviation')} and ${counted(defects.filter((one) => one.closed).length, 'defect')}`;
-  const besides = besidesWords(report);
-  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.${besides}`;
+  const besides = `${closedWords(report)}${besidesWords(report)}`;
+  if (isClean(report)) return `Nothing is open.${besides}`;
   const owed = duties.filter(isOverdue).length;
   const all = [
     counted(open, 'open deviation'),
@@ -164,5 +174,5 @@ export function statusWords(report: Standing): string {
     ...(findings.length > 0 ? [`${counted(findings.length, 'open finding')} of people`] : []),
     ...(owed > 0 ? [`${counted(owed, 'human check')} overdue`] : []),
   ].join(', ');
-  return `Not satisfactory: ${all}. Besides, ${closed} of the period are listed as closed.${besides}`;
+  return `Not satisfactory: ${all}.${besides}`;
 }

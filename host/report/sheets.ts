@@ -134,9 +134,9 @@ async function* blocksOf(report: Report): AsyncGenerator<Block> {
   yield* checkBlocks(report);
   yield* dutyBlocks(report);
   yield* remarkBlocks(report);
-  yield { kind: 'sheet' };
+  yield { kind: 'part' };
   yield* scheduleBlocks(report);
-  yield { kind: 'sheet' };
+  yield { kind: 'part' };
   yield* completionBlocks(report);
   yield* rulesBlocks(report);
   yield* proofBlocks(report);

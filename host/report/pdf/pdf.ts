@@ -18,6 +18,9 @@ const LETTERS = { title: 16, status: 11, 1: 12.5, 2: 10, text: 8.5 } as const;
 const NAME_PART = 0.28;
 const BLANK_POINTS = 30;
 const HEADING_ROOM = 130;
+/** Share of a sheet that must be free for a new part to begin on it, and the space before it. */
+const PART_ROOM = 0.4;
+const PART_POINTS = 14;
 
 class Writer {
   constructor(
@@ -45,6 +48,8 @@ class Writer {
         return this.blanks(block.names);
       case 'table':
         return drawTable(paper, this.root, block, this.turns);
+      case 'part':
+        return this.part();
       default:
         return paper.newSheet();
     }
@@ -71,6 +76,12 @@ class Writer {
     this.paper.need(HEADING_ROOM);
     this.paper.y += level === 1 ? 10 : 6;
     this.words(level === 1 ? 'H2' : 'H3', text, LETTERS[level], 'bold', 3);
+  }
+
+  private part(): void {
+    const { paper } = this;
+    if (paper.room < paper.fullRoom * PART_ROOM) paper.newSheet();
+    else paper.y += PART_POINTS;
   }
 
   private status(text: string): void {

@@ -80,7 +80,7 @@ describe('the report on a luminaire', () => {
     expect(all).not.toMatch(/A-01|B-01/);
     expect([isClean(own(report, 'A-02')), statusWords(own(report, 'A-02'))]).toEqual([
       true,
-      'Nothing is open. Of the period, 0 deviations and 1 defect are listed as closed.',
+      'Nothing is open. Of the period, 1 defect is listed as closed.',
     ]);
     const other = await sheetsOf(report, 'A-01');
     expect(other.under('Defects')).toEqual([['None: it failed no test in the period.']]);

@@ -48,3 +48,14 @@ it('a list goes on over the next sheets', async () => {
   const shown = pages.flatMap((page) => all(page, 'LBody').map(({ text }) => text));
   expect(shown.filter((text) => text !== '')).toEqual(items);
 });
+
+it('a new part begins on the same sheet where much of it is free, else on a new one', async () => {
+  const lines = (n: number): Block[] =>
+    Array.from({ length: n }, (_, i) => ({ kind: 'text', text: `Line ${i}` }));
+  const part: Block[] = [{ kind: 'part' }, { kind: 'heading', level: 1, text: 'Part' }];
+  const sheetOf = async (before: number): Promise<number> => {
+    const { pages } = await read([...lines(before), ...part]);
+    return pages.findIndex((page) => all(page, 'H2').some(({ text }) => text === 'Part'));
+  };
+  expect([await sheetOf(10), await sheetOf(40)]).toEqual([0, 1]);
+});
