@@ -22,6 +22,7 @@ const SYSTEM = [
   'tests/host/checkpoints/*.test.ts',
   'tests/host/cli/*.test.ts',
   'tests/host/ingest/kill.test.ts',
+  'tests/host/ingest/pushBack.test.ts',
   'tests/host/ingest/rounds.test.ts',
   'tests/host/integrators/onBroker.test.ts',
   'tests/host/logbook/file.test.ts',

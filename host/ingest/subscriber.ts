@@ -43,6 +43,8 @@ export interface Subscriber {
  */
 const COMMIT_MS = 10;
 const COMMIT_COUNT = 500;
+/** As many may wait before the broker has to wait as well: below what the ingest has room for. */
+const FULL_COUNT = 2 * COMMIT_COUNT;
 /**
  * Wait between attempts, ms: doubled with each failure, spread so that a fleet does not reconnect all at
  * once.
@@ -157,6 +159,12 @@ export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions
     if (waiting >= COMMIT_COUNT) void flush();
     else if (waiting > 0) commit ??= setTimeout(() => void flush(), COMMIT_MS);
   });
+  // The package reads no further until the callback: the broker then waits, and after it those who publish. A commit
+  // always ends, in success or not, so the connection is held up no longer than the disk takes for one.
+  client.handleMessage = (_packet, onTaken) => {
+    if (ingest().waiting() < FULL_COUNT) onTaken();
+    else void flush().then(() => onTaken());
+  };
   return {
     isConnected: () => client.connected,
     publish(topic, payload, { qos, retain = false }) {
