@@ -34,6 +34,7 @@ interface ServeFlags {
   brokerHost: string;
   brokerPort: number;
   trustedNetwork: boolean;
+  alerts?: string;
 }
 
 function addCheck(program: Command): void {
@@ -110,6 +111,10 @@ function addServe(program: Command): void {
       '--trusted-network',
       'let in controllers without a password, and anyone who wants to read the notice',
       false,
+    )
+    .option(
+      '--alerts <file>',
+      'file that says who is told of alarms by mail or webhook (docs/integrators.md)',
     )
     .action(async (file: string, o: ServeFlags) => {
       const { serveCommand } = await import('./serve');

@@ -1,5 +1,6 @@
 // `serve`: only the host, until interrupted.
 
+import { readAlertSettings } from '../integrators/alerts/settings';
 import { serveLasting } from '../serve/lasting';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
@@ -13,11 +14,14 @@ export interface ServeCommandOptions {
   brokerHost?: string;
   brokerPort?: number;
   trustedNetwork?: boolean;
+  /** File that says who is told of alarms. */
+  alerts?: string;
 }
 
 /** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */
-export async function serveCommand(o: ServeCommandOptions): Promise<number> {
-  const host = await serveLasting(o);
+export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions): Promise<number> {
+  const alerts = file === undefined ? undefined : readAlertSettings(file);
+  const host = await serveLasting({ ...o, ...(alerts && { alerts }) });
   process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);
   const interrupted = new Promise<undefined>((resolve) => {
     process.once('SIGINT', () => resolve(undefined));

@@ -3,6 +3,7 @@
 import { z } from 'zod';
 import { noticeTopic, statusTopic } from '../../firmware/contract/topics';
 import { reasonSentence } from '../words/codes';
+import { alertMessage } from './alerts/alarms';
 import { noticeStatus, STATUS_SCHEMAS, STATUS_VERSION, type StatusOf } from './schema';
 
 /** Highest number a reason can have on the wire. */
@@ -94,6 +95,7 @@ export function contractFiles(): Record<string, string> {
   return {
     'asyncapi.json': text(asyncApi()),
     'reasons.json': text(reasons()),
+    'webhook.schema.json': text(z.toJSONSchema(alertMessage, { target: 'draft-2020-12' })),
     ...Object.fromEntries(NAMES.map((name) => [`${name}.schema.json`, text(messageSchema(name))])),
   };
 }

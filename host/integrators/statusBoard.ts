@@ -21,6 +21,14 @@ export interface StatusBoardOptions {
   /** Seconds of it per real second. */
   speed(): number;
   onProblem(sentence: string): void;
+  /** Gets what is told of a circuit each time it is looked at, and of all of them once all are known. */
+  listeners?: StatusListener[];
+}
+
+export interface StatusListener {
+  take?(messages: CircuitMessages): void;
+  all?(messages: CircuitMessages[]): void;
+  stop?(): void;
 }
 
 export interface StatusBoard {
@@ -99,6 +107,7 @@ class Board implements StatusBoard {
   async stop(): Promise<void> {
     clearInterval(this.timer);
     this.told.stop();
+    for (const listener of this.o.listeners ?? []) listener.stop?.();
     const { topic, text } = hostWill(this.o.site, this.startedAt);
     const late = new Promise((resolve) => setTimeout(resolve, LAST_WORD_MS).unref());
     await Promise.race([this.o.deliver(topic, text).catch(() => {}), late]);
@@ -133,6 +142,7 @@ class Board implements StatusBoard {
     const isSettled = now() - this.startedAt >= SETTLE_SEC * Math.max(1, speed());
     if (messages.circuit.contact !== 'reporting' && !isSettled && !this.known.has(id)) return;
     this.known.set(id, messages);
+    for (const listener of this.o.listeners ?? []) listener.take?.(messages);
     this.told.offer(statusTopic(site.id, 'circuit', id), JSON.stringify(messages.circuit));
     for (const one of messages.luminaires)
       this.told.offer(statusTopic(site.id, 'luminaire', one.luminaire), JSON.stringify(one));
@@ -141,7 +151,9 @@ class Board implements StatusBoard {
   private count(): void {
     const { site, simulated } = this.o;
     if (this.known.size < this.ids.length) return;
-    const building = buildingStatus(site, simulated, [...this.known.values()]);
+    const all = [...this.known.values()];
+    for (const listener of this.o.listeners ?? []) listener.all?.(all);
+    const building = buildingStatus(site, simulated, all);
     this.told.offer(statusTopic(site.id, 'building', ''), JSON.stringify(building));
   }
 }

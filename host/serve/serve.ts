@@ -18,6 +18,8 @@ import { createOutlook } from '../house/view/outlook';
 import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
+import { startAlerts } from '../integrators/alerts/alerts';
+import type { AlertSettings } from '../integrators/alerts/settings';
 import { hostWill, type StatusBoard, startStatusBoard } from '../integrators/statusBoard';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import { lockLogbook, openLogbook } from '../logbook/engines/open';
@@ -77,6 +79,8 @@ export interface ServeOptions {
   siteRevision?: string;
   /** What the log book said of `site` up to an entry; by default as stored, or read from the first entry on. */
   past?: PastState;
+  /** Who is told of alarms, and how. */
+  alerts?: AlertSettings;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
   /** No lines on stdout; problems still go to stderr. */
@@ -303,8 +307,11 @@ function joinBroker(
     ...(login && { login }),
     ...{ will: hostWill(site, now()), onConnect: () => board.connected() },
   });
+  const { simulated } = house.view.building();
+  const { alerts: settings } = p.o;
+  const alerts = settings && startAlerts({ site, simulated, settings, memory, now, onProblem: tell });
   const board = startStatusBoard({
-    ...{ site, house, memory, now, speed, onProblem: tell, simulated: house.view.building().simulated },
+    ...{ site, house, memory, now, speed, onProblem: tell, simulated, listeners: alerts ? [alerts] : [] },
     deliver: (topic, text) => connection.retain(topic, text),
   });
   return { connection, board };

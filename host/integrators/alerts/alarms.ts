@@ -1,0 +1,101 @@
+// What deserves a message to a person: the alarms that a circuit's status stands for, and what has changed in them.
+// Pure.
+import { z } from 'zod';
+import { isoLocal } from '../../site/civil';
+import type { CircuitMessages } from '../status';
+
+export const ALERTS_VERSION = 1;
+
+const instant = z.iso.datetime({ offset: true });
+
+export const alertEvent = z.object({
+  id: z.string().describe('Of this event: the same one may come twice, and is then the same'),
+  what: z.enum([
+    ...(['luminaire failed', 'controller silent', 'tester fault', 'mains failure', 'test overdue'] as const),
+  ]),
+  state: z.enum(['raised', 'cleared']),
+  circuit: z.string(),
+  luminaire: z.string().nullable().describe('null if the whole circuit is meant'),
+  place: z.string().describe('Place of the luminaire, or name of the circuit'),
+  since: instant.describe('When it began'),
+  at: instant.describe('When the host saw it'),
+  words: z.string().describe('Plain English'),
+});
+
+export const alertMessage = z
+  .object({
+    v: z.literal(ALERTS_VERSION),
+    building: z.string().describe('Id of the site'),
+    name: z.string(),
+    simulated: z.boolean(),
+    events: z.array(alertEvent),
+    lost: z.int().min(0).describe('Older events that no longer fitted into the queue'),
+  })
+  .describe('What a webhook gets: new alarms, and alarms that are over');
+
+export type AlertEvent = z.infer<typeof alertEvent>;
+export type AlertMessage = z.infer<typeof alertMessage>;
+
+/** An alarm that lasts. */
+export type Alarm = Omit<AlertEvent, 'id' | 'state' | 'at'>;
+
+const TROUBLES = {
+  fault: 'tester fault',
+  outage: 'mains failure',
+  held: undefined,
+  overdue: 'test overdue',
+} as const;
+
+function lampAlarms({ luminaires }: CircuitMessages): Alarm[] {
+  return luminaires.flatMap((one): Alarm[] =>
+    // A repair is no proof: the alarm lasts until the retest has passed.
+    one.defects.map(({ since, words }) => ({
+      ...{ what: 'luminaire failed', circuit: one.circuit, luminaire: one.luminaire },
+      ...{ place: `${one.place}, ${one.area.name}`, since, words },
+    })),
+  );
+}
+
+/** The alarms that last in a circuit. A hold is no alarm: somebody wants it. */
+export function alarmsOf(messages: CircuitMessages): Alarm[] {
+  const { circuit: id, name, contact, silentSince, words, troubles } = messages.circuit;
+  const of = (what: Alarm['what'], since: string, why: string): Alarm => ({
+    ...{ what, circuit: id, luminaire: null, place: name, since, words: why },
+  });
+  const silent =
+    contact === 'silent' && silentSince !== null ? [of('controller silent', silentSince, words)] : [];
+  const lasting = troubles.flatMap(({ trouble, since }) => {
+    const what = TROUBLES[trouble];
+    return what ? [of(what, since, words)] : [];
+  });
+  return [...lampAlarms(messages), ...silent, ...lasting];
+}
+
+/** Names an alarm from its beginning to its end. */
+export function alarmKey({ what, circuit, luminaire, since }: Alarm): string {
+  return [what, circuit, luminaire ?? '', since].join('|');
+}
+
+/**
+ * What has changed in a circuit's alarms.
+ * @param known those of the look before, by key
+ * @param setUpAt UTC second from which alarms are told: what was so before is in the digest
+ */
+export function alertsBetween(
+  known: ReadonlyMap<string, Alarm>,
+  present: Alarm[],
+  { setUpAt, now, timeZone }: { setUpAt: number; now: number; timeZone: string },
+): AlertEvent[] {
+  const at = isoLocal(timeZone, now);
+  const keys = new Map(present.map((alarm) => [alarmKey(alarm), alarm]));
+  const isNew = (alarm: Alarm) => Date.parse(alarm.since) / 1000 >= setUpAt;
+  const event = (key: string, alarm: Alarm, state: AlertEvent['state']): AlertEvent => ({
+    ...{ ...alarm, id: `${key}|${state}`, state, at },
+  });
+  const raised = [...keys].filter(([key, alarm]) => !known.has(key) && isNew(alarm));
+  const cleared = [...known].filter(([key, alarm]) => !keys.has(key) && isNew(alarm));
+  return [
+    ...raised.map(([key, alarm]) => event(key, alarm, 'raised')),
+    ...cleared.map(([key, alarm]) => event(key, alarm, 'cleared')),
+  ];
+}
