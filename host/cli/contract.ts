@@ -1,7 +1,7 @@
 // `contract`: the contract with other systems as files for their tools.
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { contractFiles } from '../integrators/contract';
+import { contractFiles } from '../integrators/documents/contract';
 
 /** @returns the exit code. @throws Error with one sentence if the folder cannot be written. */
 export function contractCommand({ out }: { out: string }): number {

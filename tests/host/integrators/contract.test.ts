@@ -5,7 +5,7 @@ import addFormats from 'ajv-formats';
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { noticeMessage } from '../../../host/house/view/noticeMessage';
-import { asyncApi, contractFiles, reasons } from '../../../host/integrators/contract';
+import { asyncApi, contractFiles, reasons } from '../../../host/integrators/documents/contract';
 import { circuitMessages } from '../../../host/integrators/status';
 import { HOUSE } from '../house/site';
 import { NIGHT, newTestedHouse, PASS } from './house';

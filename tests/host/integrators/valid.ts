@@ -2,7 +2,7 @@
 import Ajv2020 from 'ajv/dist/2020';
 import addFormats from 'ajv-formats';
 import { expect } from 'vitest';
-import { messageSchema } from '../../../host/integrators/contract';
+import { messageSchema } from '../../../host/integrators/documents/contract';
 
 const ajv = new Ajv2020({ strict: true, allErrors: true });
 addFormats(ajv);

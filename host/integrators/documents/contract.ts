@@ -1,10 +1,10 @@
 // The contract with other systems as documents for their tools: JSON Schemas and an AsyncAPI document, made of the
 // schemas that also give the types.
 import { z } from 'zod';
-import { noticeTopic, statusTopic } from '../../firmware/contract/topics';
-import { reasonSentence } from '../words/codes';
-import { alertMessage } from './alerts/alarms';
-import { noticeStatus, STATUS_SCHEMAS, STATUS_VERSION, type StatusOf } from './schema';
+import { noticeTopic, statusTopic } from '../../../firmware/contract/topics';
+import { reasonSentence } from '../../words/codes';
+import { alertMessage } from '../alerts/alarms';
+import { noticeStatus, STATUS_SCHEMAS, STATUS_VERSION, type StatusOf } from '../schema';
 
 /** Highest number a reason can have on the wire. */
 const REASON_MAX = 255;
