@@ -1,6 +1,6 @@
 // Gathers from a log book what a proof about one luminaire needs.
 
-import { isNoteAddress, noteAddress } from '../../house/notes/notes';
+import { aboutOf, isNoteAddress, noteAddress, WHOLE_SITE } from '../../house/notes/notes';
 import { replay } from '../../house/past';
 import { idsOf, type ListedFields } from '../../house/rows/listed';
 import { sha256Raw } from '../../keys';
@@ -60,13 +60,21 @@ async function listsOf({
   };
 }
 
+/** Where the notes about the whole site are filed to which a controller belongs, human checks among them. */
+function siteNotesOf(address: string): string {
+  return noteAddress(`${address.slice(0, address.indexOf('/'))}/${WHOLE_SITE}`);
+}
+
 /**
- * The entries of a proof, oldest first: of every controller the luminaire was ever connected to, all records and notes
- * between the first and the last of the period, so that a missing one shows; and the lists of luminaires before them.
+ * The entries of a proof, oldest first: of every controller the luminaire was ever connected to and of the whole site, all
+ * records and notes between the first and the last of the period, so that a missing one shows; and the lists of
+ * luminaires before them. None if no controller has any in the period.
  */
 async function entriesFor(o: CollectOptions): Promise<Entry[]> {
   const { lists, addresses } = await listsOf(o);
-  const wanted = new Set([...addresses].flatMap((address) => [address, noteAddress(address)]));
+  const wanted = new Set(
+    [...addresses].flatMap((address) => [address, noteAddress(address), siteNotesOf(address)]),
+  );
   const found: Entry[] = [];
   let [first, last] = [0, 0];
   await replay(o.logbook, 0, (entry) => {
@@ -77,8 +85,13 @@ async function entriesFor(o: CollectOptions): Promise<Entry[]> {
     last = entry.entry;
   });
   const within = found.filter(({ entry }) => entry >= first && entry <= last);
+  const isRecord = ({ entry, address, at }: Entry): boolean =>
+    entry >= first &&
+    at >= o.from &&
+    at <= o.to &&
+    (addresses.has(address) || addresses.has(aboutOf(address)));
   const before = lists.filter(({ entry }) => entry < first);
-  return first === 0 ? [] : [...before, ...within];
+  return !within.some(isRecord) ? [] : [...before, ...within];
 }
 
 async function earlierOf({ logbook, earlier, checkpoint }: CollectOptions): Promise<Earlier | undefined> {

@@ -1,4 +1,4 @@
-// What proven records say about a luminaire: its results, its repairs, and whether records of its controllers are
+// What proven records say about a luminaire: its results, its repairs, the human checks of it, and whether records of its controllers are
 // missing in between.
 
 import type { ResultRecord } from '../../../firmware/contract/messages';
@@ -22,11 +22,29 @@ export interface ProvenResult {
   seconds: number;
 }
 
-export interface ProvenRepair {
+interface Entered {
   entry: number;
+  /** UTC second at which it was done. */
   at: number;
   who: string;
+  /** By whom and why it was withdrawn, '' while it counts. */
+  withdrawn: string;
+}
+
+export interface ProvenRepair extends Entered {
   what: string;
+}
+
+/** What a person looked at. */
+export interface ProvenCheck extends Entered {
+  title: string;
+  /** "site", or the part of it, such as "area hall". */
+  scope: string;
+  points: number;
+  /** What was not in order at the luminaire, or at none that was named. */
+  found: string[];
+  /** Points that do not apply. */
+  notApplicable: number;
 }
 
 /** Records that are not in the file, and the UTC seconds of those before and after them. */
@@ -55,6 +73,7 @@ export interface Story {
   /** Newest first. */
   results: ProvenResult[];
   repairs: ProvenRepair[];
+  checks: ProvenCheck[];
   journals: ProvenJournal[];
   /** Results whose list of luminaires is not in the file, by entry. */
   unlisted: number[];
@@ -89,6 +108,24 @@ function resultOf({ kind, settings, type, started, lamps }: Fields): ResultRecor
   return { settings, type, started, lamps } satisfies ResultFields as ResultRecord;
 }
 
+interface ProvenAnswer {
+  mark: unknown;
+  /** Ids of the luminaires that are named. */
+  luminaires: string[];
+  /** What was asked, and what was found. */
+  text: string;
+}
+
+function answerOf(point: unknown): ProvenAnswer {
+  const { mark, luminaires, asked, words } = (point ?? {}) as Record<string, unknown>;
+  const said = typeof words === 'string' && words !== '' ? ` (${words})` : '';
+  return {
+    mark,
+    luminaires: Array.isArray(luminaires) ? luminaires.map(String) : [],
+    text: `${String(asked ?? '').replace(/\.$/, '')}${said}`,
+  };
+}
+
 const isNote = (address: string): boolean => address.split('/').length === 3;
 
 /** Luminaires by circuit and revision of its settings. */
@@ -119,6 +156,9 @@ class Teller {
   private readonly links = new Map<string, Map<number, Link>>();
   readonly results: ProvenResult[] = [];
   readonly repairs: ProvenRepair[] = [];
+  readonly checks: ProvenCheck[] = [];
+  /** By the number of the entry that no longer counts. */
+  private readonly withdrawals = new Map<unknown, string>();
   readonly unlisted: number[] = [];
 
   constructor(
@@ -132,7 +172,7 @@ class Teller {
   take(one: ProvenEntry): void {
     const fields = fieldsOf(one.body);
     this.link(one, fields);
-    if (isNote(one.address)) this.repair(one, fields);
+    if (isNote(one.address)) this.note(one, fields);
     else this.result(one, fields);
   }
 
@@ -158,10 +198,46 @@ class Teller {
     this.results.push({ ...when, verdict, reason, seconds: lamp.litSec });
   }
 
+  private note(one: ProvenEntry, fields: Fields): void {
+    const { kind, withdraws, who, why } = fields;
+    if (kind === 'withdrawn') this.withdrawals.set(withdraws, `${who}: ${why}`);
+    this.repair(one, fields);
+    this.check(one, fields);
+  }
+
+  /** Notes of an area are taken whatever stands in it: no record says that. */
+  private isOfIt(scope: string): boolean {
+    const [part, id] = scope.split(' ');
+    if (part === 'luminaire') return this.ids.includes(id);
+    if (part !== 'circuit') return true;
+    return this.luminairesOf(id).some((one) => this.ids.includes(one));
+  }
+
+  private check({ entry, at }: ProvenEntry, fields: Fields): void {
+    const { kind, done, scope, title, who, points } = fields;
+    if (kind !== 'inspection' || typeof scope !== 'string' || !Array.isArray(points)) return;
+    if (!this.isOfIt(scope)) return;
+    const answers = points.map(answerOf);
+    const isFound = ({ mark, luminaires }: ProvenAnswer): boolean =>
+      mark === 'not in order' && (luminaires.length === 0 || luminaires.some((id) => this.ids.includes(id)));
+    this.checks.push({
+      ...{ entry, at: isNumber(done) ? done : at, who: String(who ?? ''), withdrawn: '' },
+      ...{ title: String(title ?? ''), scope, points: answers.length },
+      found: answers.filter(isFound).map(({ text }) => text),
+      notApplicable: answers.filter(({ mark }) => mark === 'not applicable').length,
+    });
+  }
+
+  /** Marks what was withdrawn; called once all entries are taken. */
+  withdraw(): void {
+    for (const one of [...this.repairs, ...this.checks])
+      one.withdrawn = this.withdrawals.get(one.entry) ?? '';
+  }
+
   private repair({ entry, at }: ProvenEntry, { kind, luminaires, who, what }: Fields): void {
     const lamps = typeof luminaires === 'string' ? luminaires.split(' ') : [];
     if (kind !== 'repaired' || !lamps.some((id) => this.ids.includes(id))) return;
-    this.repairs.push({ entry, at, who: String(who ?? ''), what: String(what ?? '') });
+    this.repairs.push({ entry, at, who: String(who ?? ''), what: String(what ?? ''), withdrawn: '' });
   }
 
   private luminairesOf(circuit: string): string[] {
@@ -224,7 +300,8 @@ export async function storyOf(
     const others = turns();
     if (others) await others;
   }
-  const { results, repairs, unlisted } = teller;
+  teller.withdraw();
+  const { results, repairs, checks, unlisted } = teller;
   results.sort((a, b) => b.at - a.at || b.entry - a.entry);
-  return { results, repairs, unlisted, journals: teller.journals() };
+  return { results, repairs, checks, unlisted, journals: teller.journals() };
 }

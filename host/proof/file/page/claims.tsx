@@ -63,6 +63,12 @@ function journalWords({ from, to, luminaires, gaps, unlinked }: ProvenJournal, z
     : `records ${from} to ${to} are all here, each tied to the one before it.`;
 }
 
+function whoseWords(address: string): string {
+  const [site, controller, ...level] = address.split('/');
+  if (controller === '*') return `Notes about the whole site ${site}`;
+  return `${level.length > 0 ? 'Notes about' : 'Controller'} ${site}/${controller}`;
+}
+
 function Journals({ story, zone }: { story: Story; zone: string }): JSX.Element {
   return (
     <>
@@ -71,9 +77,7 @@ function Journals({ story, zone }: { story: Story; zone: string }): JSX.Element 
           standing={journal.gaps.length + journal.unlinked.length === 0 ? 'Proven' : 'Open'}
           key={`${journal.address} ${journal.journal}`}
         >
-          {journal.address.split('/').length === 3 ? 'Notes about ' : 'Controller '}
-          {journal.address.split('/').slice(0, 2).join('/')}, journal {journal.journal}:{' '}
-          {journalWords(journal, zone)}
+          {whoseWords(journal.address)}, journal {journal.journal}: {journalWords(journal, zone)}
         </Claim>
       ))}
     </>

@@ -1,12 +1,15 @@
-// The luminaire's tests and repairs.
+// The luminaire's tests and repairs, and the human checks of it.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { kindName } from '../../../words/codes';
 import { lengthWord } from '../../../words/length';
-import type { ProvenRepair, ProvenResult, Story } from '../story';
+import type { ProvenCheck, ProvenRepair, ProvenResult, Story } from '../story';
 import { moment } from './words';
 
-type Row = ({ is: 'test' } & ProvenResult) | ({ is: 'repair' } & ProvenRepair);
+type Row =
+  | ({ is: 'test' } & ProvenResult)
+  | ({ is: 'repair' } & ProvenRepair)
+  | ({ is: 'check' } & ProvenCheck);
 
 /** Rows shown at first. */
 const FIRST = 200;
@@ -28,19 +31,38 @@ function TestRow({ row, zone }: { row: ProvenResult; zone: string }): JSX.Elemen
   );
 }
 
-function RepairRow({ row, zone }: { row: ProvenRepair; zone: string }): JSX.Element {
+/** "Walk-round, for area hall: 5 of 6 points in order; not in order: Signs are clean (dusty)". */
+function checkWords({ title, scope, points, found, notApplicable }: ProvenCheck): string {
+  const where = scope === 'site' ? 'the whole site' : scope;
+  const order = points - found.length - notApplicable;
+  const parts = [
+    `${order} of ${points} points in order`,
+    ...(notApplicable > 0 ? [`${notApplicable} not applicable`] : []),
+    ...found.map((one) => `not in order: ${one}`),
+  ];
+  return `${title}, for ${where}: ${parts.join('; ')}`;
+}
+
+function EnteredRow(props: { row: ProvenRepair | ProvenCheck; zone: string; what: string }): JSX.Element {
+  const { row, zone, what } = props;
   return (
     <tr>
       <td>{moment(row.at, zone)}</td>
-      <td>repair</td>
+      <td>{what}</td>
       <td />
       <td />
       <td>
-        {row.what || 'no details given'}, entered by {row.who}
+        {'title' in row ? checkWords(row) : row.what || 'no details given'}, entered by {row.who}
+        {row.withdrawn === '' ? null : <strong>. Withdrawn by {row.withdrawn}</strong>}
       </td>
       <td>{row.entry}</td>
     </tr>
   );
+}
+
+function RowOf({ row, zone }: { row: Row; zone: string }): JSX.Element {
+  if (row.is === 'test') return <TestRow row={row} zone={zone} />;
+  return <EnteredRow row={row} zone={zone} what={row.is === 'repair' ? 'repair' : 'human check'} />;
 }
 
 const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
@@ -50,15 +72,20 @@ export function Results({ story, zone }: { story: Story; zone: string }): JSX.El
   const [all, setAll] = useState(false);
   const tests = story.results.map((row): Row => ({ is: 'test', ...row }));
   const repairs = story.repairs.map((row): Row => ({ is: 'repair', ...row }));
-  const rows = [...tests, ...repairs].sort((a, b) => b.at - a.at || b.entry - a.entry);
+  const checks = story.checks.map((row): Row => ({ is: 'check', ...row }));
+  const rows = [...tests, ...repairs, ...checks].sort((a, b) => b.at - a.at || b.entry - a.entry);
   const failed = story.results.filter(({ verdict }) => verdict === 'fail').length;
   return (
     <section>
-      <h2>Tests and repairs</h2>
+      <h2>Tests, repairs and human checks</h2>
       <p>
         {counted(story.results.length, 'test')}, {failed} of them failed;{' '}
-        {counted(story.repairs.length, 'repair')}. Times: {zone}.
+        {counted(story.repairs.length, 'repair')}; {counted(story.checks.length, 'human check')}. Times:{' '}
+        {zone}.
       </p>
+      {story.checks.some(({ scope }) => scope.startsWith('area ')) ? (
+        <p>Checks of an area are listed whether or not the luminaire is in it: no record says that.</p>
+      ) : null}
       <table>
         <thead>
           <tr>
@@ -71,15 +98,9 @@ export function Results({ story, zone }: { story: Story; zone: string }): JSX.El
           </tr>
         </thead>
         <tbody>
-          {rows
-            .slice(0, all ? rows.length : FIRST)
-            .map((row) =>
-              row.is === 'test' ? (
-                <TestRow key={row.entry} row={row} zone={zone} />
-              ) : (
-                <RepairRow key={row.entry} row={row} zone={zone} />
-              ),
-            )}
+          {rows.slice(0, all ? rows.length : FIRST).map((row) => (
+            <RowOf key={row.entry} row={row} zone={zone} />
+          ))}
         </tbody>
       </table>
       {rows.length > FIRST && !all ? (

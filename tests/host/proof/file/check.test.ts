@@ -9,7 +9,7 @@ import { compareNoted } from '../../../../host/proof/file/noted';
 import { otherHashes, treeOf } from '../../../../host/proof/file/parts';
 import { storyOf } from '../../../../host/proof/file/story';
 import { auditPath, sampleLeaves, treeHash } from '../rfc6962';
-import { bookOf, checkText, linkOf, proofOf, SIGNED_AT, sampleRecords } from './sample';
+import { bookOf, checkText, linkOf, notesOf, proofOf, SIGNED_AT, sampleRecords } from './sample';
 
 const records = sampleRecords();
 
@@ -103,6 +103,38 @@ describe('a proof', () => {
       [1, 3, [], []],
       [1, 9, [], []],
     ]);
+  });
+
+  it('tells what people checked, of the site, its circuit or itself, and what of that was withdrawn', async () => {
+    const notes = notesOf('demo/*');
+    const points = [
+      { point: 'clean', asked: 'All is clean.', mark: 'not in order', luminaires: ['A-1'], words: 'dust' },
+      { point: 'lit', asked: 'All is lit.', mark: 'not in order', luminaires: ['A-2'], words: 'dark' },
+      { point: 'sign', asked: 'Signs are right.', mark: 'not applicable', luminaires: [], words: '' },
+      { point: 'seen', asked: 'None is hidden.', mark: 'in order', luminaires: [], words: '' },
+    ];
+    const at = 1770000000 + 86400 * 2;
+    const walk = (scope: string, done = at) =>
+      notes('inspection', at, { duty: 'walk', title: 'Walk', scope, done, points, words: '' });
+    const before = sampleRecords(2);
+    const scopes = ['site', 'area hall', 'circuit a', 'circuit b', 'luminaire A-2', 'luminaire A-1'];
+    const all = [...before, ...scopes.map((scope) => walk(scope, at - 60))];
+    const site = all.length - scopes.length + 1;
+    const withdrawn = notes('withdrawn', at, { withdraws: site, why: 'another building' }, 'Zoë');
+    const book = bookOf([...all, withdrawn]);
+    const proven = await checkText(await proofOf({ book, size: all.length + 1 }));
+    const { checks, journals } = await storyOf(proven, linkOf);
+    expect(checks.map(({ scope }) => scope)).toEqual(['site', 'area hall', 'circuit a', 'luminaire A-2']);
+    expect(checks[0]).toMatchObject({
+      ...{ entry: site, at: at - 60, who: 'A. Person', title: 'Walk', withdrawn: 'Zoë: another building' },
+      ...{ points: 4, found: ['All is lit (dark)'], notApplicable: 1 },
+    });
+    expect(checks[1].withdrawn).toBe('');
+    expect(journals.every(({ gaps, unlinked }) => gaps.length + unlinked.length === 0)).toBe(true);
+    const alone = bookOf([...before.slice(0, 2), ...all.slice(before.length)]);
+    await expect(proofOf({ book: alone, size: scopes.length + 2, from: at })).rejects.toThrow(
+      /holds no record of a controller/,
+    );
   });
 
   it('shows which records of a controller are missing in between', async () => {

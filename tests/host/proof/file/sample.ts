@@ -53,7 +53,7 @@ export function bookOf(records: readonly NewRecord[]): Book {
 }
 
 /** Notes about a controller, chained. */
-function notesOf(
+export function notesOf(
   controller: string,
 ): (kind: NewNote['kind'], at: number, fields: object, who?: string) => NewRecord {
   const address = noteAddress(controller);
@@ -125,6 +125,8 @@ export interface ProofWish {
   luminaire?: string;
   /** Size of an earlier checkpoint that was noted. */
   noted?: number;
+  /** UTC second from which it is wanted. */
+  from?: number;
   host?: NoteSigner;
   gatehouse?: NoteSigner;
 }
@@ -137,6 +139,7 @@ export async function proofOf({
   noted,
   host = HOST,
   gatehouse = GATEHOUSE,
+  from = 1770000000,
   ...o
 }: ProofWish): Promise<string> {
   const book = o.book ?? bookOf(sampleRecords());
@@ -156,7 +159,7 @@ export async function proofOf({
       ...{ luminaire, formerly: [], from: '2026-02-01', to: '2026-12-31' },
       ...{ zone: 'Europe/London', building: 'Museum <of> Tides' },
     },
-    ...{ from: 1770000000, to: 1790000000 },
+    ...{ from, to: 1790000000 },
     checkpoint: { ...checkpoint, cosignatures: witnessed ? [line] : [] },
     ...(noted !== undefined && { earlier: await stored(noted) }),
   });
