@@ -14,7 +14,7 @@ const TOP = [
 const CODE = /\.(ts|tsx|js|mjs|css)$/;
 const TEXT = /\.(ts|tsx|js|mjs|css|md|json|yaml|yml|svg|html|sh)$|(^|\/)(run|LICENSE|\.gitignore)$/;
 /** Files that a start leaves beside the sources, none of them committed: see .gitignore. */
-const LEFT_OVER = /\.(db|db-wal|db-shm|db-journal|secret|accounts|accounts-journal)$/;
+const LEFT_OVER = /\.(db|db-wal|db-shm|db-journal|secret|accounts|accounts-journal|tls)$/;
 
 /** Paths of all files under `folder`, with forward slashes, from the root of the repository. */
 function walk(folder = ''): string[] {

@@ -34,6 +34,7 @@ const SYSTEM = [
   'tests/host/rehearse/realHost/*.test.ts',
   'tests/host/serve/*.test.ts',
   'tests/host/server/*.test.ts',
+  'tests/host/tls/*.test.ts',
   'tests/host/witness/service.test.ts',
   'tests/published/falseFails.test.ts',
   'tests/requirements/board.test.ts',

@@ -30,7 +30,11 @@ import type { WitnessOptions } from './witness';
 interface ServeFlags {
   broker?: string;
   db: string;
+  host: string;
   port: number;
+  name: string[];
+  tlsCert?: string;
+  tlsKey?: string;
   brokerHost: string;
   brokerPort: number;
   trustedNetwork: boolean;
@@ -99,7 +103,15 @@ function addServe(program: Command): void {
     .addArgument(siteArgument())
     .option('--broker <url>', 'external broker, mqtt://host:port (default: the built-in one)', brokerUrl)
     .option('--db <file>', 'log book file', DEFAULT_DB)
+    .option(
+      '--host <address>',
+      'address the page is served on; beyond this machine by TLS, and with accounts',
+      '127.0.0.1',
+    )
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
+    .option('--name <name...>', 'names by which devices find this machine, beside its addresses', [])
+    .option('--tls-cert <file>', "certificate of the page as PEM, in place of the host's own")
+    .option('--tls-key <file>', 'its key as PEM')
     .option('--broker-host <address>', 'address the built-in broker listens on', '127.0.0.1')
     .option(
       '--broker-port <n>',
@@ -118,7 +130,8 @@ function addServe(program: Command): void {
     )
     .action(async (file: string, o: ServeFlags) => {
       const { serveCommand } = await import('./serve');
-      process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
+      const { name: names, ...rest } = o;
+      process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, names, ...rest });
     });
   program.command('site-part', { hidden: true }).action(async () => {
     const { sitePartCommand } = await import('./sitePart');

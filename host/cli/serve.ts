@@ -10,7 +10,11 @@ export interface ServeCommandOptions {
   siteFile: string;
   broker?: string;
   db: string;
+  host: string;
   port: number;
+  names: string[];
+  tlsCert?: string;
+  tlsKey?: string;
   brokerHost?: string;
   brokerPort?: number;
   trustedNetwork?: boolean;

@@ -26,7 +26,7 @@ export async function serveLasting(options: ServeOptions): Promise<Lasting> {
   };
   let served = await start(options);
   // Pages and controllers come back to the same places.
-  const port = Number(new URL(served.url).port);
+  const port = options.port || Number(new URL(served.url).port);
   const places = { port, ...(options.broker === undefined && { brokerPort: served.brokerPort }) };
   const restart = async (next: ReadySite): Promise<void> => {
     if (isOver) return;

@@ -27,7 +27,6 @@ import type { Entry, Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { isSimulated, noteSimulated } from '../logbook/simulated';
 import { watchChain } from '../logbook/watch';
-import { isThisMachine } from '../loopback';
 import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';
@@ -46,6 +45,7 @@ import { isLongResult, startKeeper } from './heads';
 import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
 import { LOCALHOST, ownBrokerPort, startOwnBroker } from './ownBroker';
+import { doorWords, expectSafePage, keepRenewing, pageDoor } from './pageDoor';
 import { type Push, startPush } from './push';
 import { fixedWords, settleSiteFile } from './siteFile';
 import { createTakingOver, type ReadySite } from './takingOver';
@@ -65,7 +65,13 @@ export interface ServeOptions {
   db: string;
   /** Port of the page; 0 for any free one. */
   port: number;
+  /** Address the page is served on; this machine only by default. Beyond it, by TLS and with accounts. */
   host?: string;
+  /** Names by which devices in the building find this machine, beside its addresses. */
+  names?: readonly string[];
+  /** PEM files to use in place of certificates of the host's own. */
+  tlsCert?: string;
+  tlsKey?: string;
   clock?: HostClock;
   simulated?: boolean;
   /** Seconds of `clock` per real second. */
@@ -262,12 +268,6 @@ function makeIngest(
   });
 }
 
-/** @throws Error with one sentence if the page would be open to a network */
-function expectPrivatePage({ host = LOCALHOST }: ServeOptions): void {
-  if (isThisMachine(host)) return;
-  throw new Error(`The page has no passwords, so it is not served on ${host}; leave that out.`);
-}
-
 /** Reading a long log book takes minutes, so a port that is taken is said before. @throws Error */
 async function expectPorts(o: ServeOptions): Promise<void> {
   const page = { port: o.port, host: o.host ?? LOCALHOST };
@@ -357,8 +357,11 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
   const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));
-  const { desk, close: closeDesk } = openDesk({ site, db: o.db, logbook, keys, now, take: follower.take });
-  ending.add(closeDesk);
+  const front = await pageDoor(o, systemClock.nowMs());
+  const isOpen = front.names.length === 0;
+  const reception = openDesk({ site, db: o.db, isOpen, logbook, keys, now, take: follower.take });
+  const { desk } = reception;
+  ending.add(reception.close);
   const page = await loadPage();
   const chain = watchChain(logbook, { now, onProblem: tell });
   ending.add(() => chain.stop());
@@ -380,12 +383,12 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const books = { past, logbook, chain, checkpoint, reports };
   const pictures = picturesOf(site, o.siteFile);
   const parts = { site, view, ...books, orders, entering, door, desk, outlook, hub, now, speed, pictures };
-  const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
-  const server: PageServer = await startServer({ ...parts, page, ...place });
+  const server: PageServer = await startServer({ ...parts, page, port: o.port, ...front });
   ending.add(() => server.close());
+  ending.add(keepRenewing(o, front, server, () => systemClock.nowMs()));
   if (!o.quiet)
     process.stdout.write(
-      `${o.site.name} (${o.siteFile}): page ${server.url}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n`,
+      `${o.site.name} (${o.siteFile}): page ${server.url}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${doorWords(server.url, front)}${reception.words(server.url)}`,
     );
   const stop = (): Promise<void> => ending.run();
   const brokerPort = broker?.port ?? 0;
@@ -398,7 +401,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
  */
 export async function serve(options: ServeOptions): Promise<Served> {
   outliveLostLines();
-  expectPrivatePage(options);
+  expectSafePage(options);
   const ending = newEnding();
   const lock = lockLogbook(options.db);
   ending.add(() => lock.release());

@@ -11,11 +11,23 @@ export interface EventPayloads {
 export interface EventHub {
   /** Sends to every open page. */
   send<K extends keyof EventPayloads>(name: K, payload: EventPayloads[K]): void;
-  /** A new stream, whose first event is `first`; it ends at the first clock event at which it may no longer stay. */
-  open(first: EventPayloads['clock'], mayStay?: () => boolean): ReadableStream<Uint8Array>;
+  /** A new stream, whose first event is `first`; undefined if there are too many, of all or of this reader. */
+  open(first: EventPayloads['clock'], reader?: Reader): ReadableStream<Uint8Array> | undefined;
   listeners(): number;
   close(): void;
 }
+
+/** Who reads a stream: it ends at the first clock event at which they may no longer stay. */
+export interface Reader {
+  /** The same for all streams of one session; '' where nobody signs in. */
+  session: string;
+  mayStay(): boolean;
+}
+
+const ANYBODY: Reader = { session: '', mayStay: () => true };
+/** Streams at once, of all and of one session; a page without one asks again and again instead. */
+export const STREAMS_MAX = 100;
+export const PER_SESSION_MAX = 8;
 
 /**
  * Most bytes that may wait for a page that does not read; beyond that it is dropped, and its browser
@@ -28,7 +40,7 @@ function frame(name: string, payload: unknown): Uint8Array {
 }
 
 export function newEventHub(): EventHub {
-  const pages = new Map<ReadableStreamDefaultController<Uint8Array>, () => boolean>();
+  const pages = new Map<ReadableStreamDefaultController<Uint8Array>, Reader>();
   const drop = (page: ReadableStreamDefaultController<Uint8Array>): void => {
     pages.delete(page);
     try {
@@ -41,18 +53,21 @@ export function newEventHub(): EventHub {
     send(name, payload) {
       if (pages.size === 0) return;
       const bytes = frame(name, payload);
-      for (const [page, mayStay] of pages) {
-        if ((page.desiredSize ?? 0) <= 0 || (name === 'clock' && !mayStay())) drop(page);
+      for (const [page, reader] of pages) {
+        if ((page.desiredSize ?? 0) <= 0 || (name === 'clock' && !reader.mayStay())) drop(page);
         else page.enqueue(bytes);
       }
     },
-    open(first, mayStay = () => true) {
+    open(first, reader = ANYBODY) {
+      const isMine = ({ session }: Reader): boolean => session !== '' && session === reader.session;
+      const open = [...pages.values()].filter(isMine).length;
+      if (pages.size >= STREAMS_MAX || open >= PER_SESSION_MAX) return undefined;
       let mine: ReadableStreamDefaultController<Uint8Array> | undefined;
       return new ReadableStream<Uint8Array>(
         {
           start(page) {
             mine = page;
-            pages.set(page, mayStay);
+            pages.set(page, reader);
             page.enqueue(frame('clock', first));
           },
           cancel() {

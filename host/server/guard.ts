@@ -1,5 +1,5 @@
-// What a request must meet before it is answered. The page has no passwords yet, so by default it is for this
-// machine only, and no other web page may reach it through the reader's browser.
+// What a request must meet before it is answered: it asks for one of the page's own names, and no other web page has sent
+// it through the reader's browser.
 import type { Context, MiddlewareHandler } from 'hono';
 import { isThisMachine } from '../loopback';
 
@@ -10,42 +10,70 @@ const CONTENT_SECURITY_POLICY =
 
 const LOOPBACK_NAMES = ['localhost', '127.0.0.1', '[::1]'];
 
+/** Where a page is served, and as what. */
+export interface Door {
+  /** Address it listens on. */
+  boundTo: string;
+  /** Names and addresses it is asked for by, beyond those of this machine. */
+  names?: readonly string[];
+  isTls?: boolean;
+  /** True if browsers may be told to come by TLS only from now on: with a certificate that everybody trusts. */
+  isLasting?: boolean;
+}
+
 function nameOf(hostHeader: string): string {
   return hostHeader.replace(/:\d+$/, '').toLowerCase();
+}
+
+/** As a host header has it. */
+function inHeader(name: string): string {
+  return name.includes(':') && !name.startsWith('[') ? `[${name.toLowerCase()}]` : name.toLowerCase();
 }
 
 /** Why a request is refused, '' if it may pass. */
 export function requestRefusal(
   request: { method: string; header(name: string): string | undefined },
-  boundTo: string,
+  { boundTo, names = [], isTls = false }: Door,
 ): string {
   const host = request.header('host') ?? '';
+  const own = isThisMachine(boundTo) ? [...LOOPBACK_NAMES, boundTo] : [...LOOPBACK_NAMES, ...names];
   // A name that only points here (DNS rebinding) must not give a foreign page our data.
-  if (isThisMachine(boundTo) && ![...LOOPBACK_NAMES, boundTo].includes(nameOf(host)))
-    return 'This page is only for this machine; open it at 127.0.0.1.';
+  if (!own.map(inHeader).includes(nameOf(host)))
+    return isThisMachine(boundTo)
+      ? 'This page is only for this machine; open it at 127.0.0.1.'
+      : `This page is not served under that name; open it at ${names[0] ?? boundTo}, or start the host with --name.`;
   if (request.method !== 'POST') return '';
   if (!/^application\/json\b/.test(request.header('content-type') ?? ''))
     return 'An order must be sent as application/json.';
   const origin = request.header('origin');
   const site = request.header('sec-fetch-site');
-  if (origin !== undefined ? origin !== `http://${host}` : site !== undefined && site !== 'same-origin')
+  const ours = `${isTls ? 'https' : 'http'}://${host}`;
+  if (origin !== undefined ? origin !== ours : site !== undefined && site !== 'same-origin')
     return 'An order must come from this page.';
   return '';
 }
 
-/** Refuses what must not pass and adds the safety headers to everything else. */
-export function guard(boundTo: string): MiddlewareHandler {
-  return async (c: Context, next) => {
+/** The safety headers of every answer, refusals too. */
+function protect(c: Context, { isLasting = false }: Door): void {
+  // A picture has a policy of its own.
+  if (!c.res.headers.has('Content-Security-Policy'))
+    c.header('Content-Security-Policy', CONTENT_SECURITY_POLICY);
+  c.header('X-Content-Type-Options', 'nosniff');
+  c.header('Referrer-Policy', 'no-referrer');
+  c.header('Cross-Origin-Opener-Policy', 'same-origin');
+  c.header('Cross-Origin-Resource-Policy', 'same-origin');
+  // A year: RFC 6797 (2012). Not with a certificate of our own, which somebody may have to replace.
+  if (isLasting) c.header('Strict-Transport-Security', 'max-age=31536000');
+  if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
+}
+
+/** Refuses what must not pass and adds the safety headers to everything. */
+export function guard(door: Door): MiddlewareHandler {
+  return async (c, next) => {
     const request = { method: c.req.method, header: (name: string) => c.req.header(name) };
-    const refusal = requestRefusal(request, boundTo);
-    if (refusal) return c.json({ ok: false, answer: refusal }, 403);
-    await next();
-    // A picture has a policy of its own.
-    if (!c.res.headers.has('Content-Security-Policy'))
-      c.header('Content-Security-Policy', CONTENT_SECURITY_POLICY);
-    c.header('X-Content-Type-Options', 'nosniff');
-    c.header('Referrer-Policy', 'no-referrer');
-    if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
-    return undefined;
+    const refusal = requestRefusal(request, door);
+    if (refusal) c.res = c.json({ ok: false, answer: refusal }, 403);
+    else await next();
+    protect(c, door);
   };
 }

@@ -1,19 +1,61 @@
-// Serving over HTTP on one address and port.
-import type { Server as HttpServer } from 'node:http';
-import { type AddressInfo, createServer } from 'node:net';
+// Serving over HTTP or HTTPS on one address and port.
+import type { Server as HttpServer, ServerOptions } from 'node:http';
+import { createServer as createSecure, type Server as HttpsServer } from 'node:https';
+import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { serve } from '@hono/node-server';
 import type { Hono } from 'hono';
 
 export interface Listening {
   port: number;
+  /** From now on new connections get this certificate; nothing where there is none. */
+  renew(secure: Secure): void;
   /** Ends all connections too. */
   close(): Promise<void>;
+}
+
+/** A certificate and its key, PEM. */
+export interface Secure {
+  cert: string;
+  key: string;
 }
 
 export interface Place {
   /** TCP port; 0 for any free one. */
   port: number;
   host: string;
+  /** For HTTPS, of TLS 1.2 or later. */
+  secure?: Secure;
+}
+
+/** Whoever sends a request slower than this is cut off: its head, and all of it, ms. */
+const HEAD_MS = 10_000;
+const REQUEST_MS = 60_000;
+const LOOK_MS = 5_000;
+const PATIENCE: ServerOptions = {
+  headersTimeout: HEAD_MS,
+  requestTimeout: REQUEST_MS,
+  connectionsCheckingInterval: LOOK_MS,
+  keepAliveTimeout: LOOK_MS,
+};
+/** Connections at once, of all and of one address: a browser opens six for each page. */
+const CONNECTIONS_MAX = 512;
+const PER_ADDRESS_MAX = 64;
+
+/** Ends connections of an address that has too many. */
+function limit(server: HttpServer | HttpsServer): void {
+  const open = new Map<string, number>();
+  server.maxConnections = CONNECTIONS_MAX;
+  server.on('connection', (socket: Socket) => {
+    const address = socket.remoteAddress ?? '';
+    const count = (open.get(address) ?? 0) + 1;
+    if (count > PER_ADDRESS_MAX) return void socket.destroy();
+    open.set(address, count);
+    socket.once('close', () => {
+      const left = (open.get(address) ?? 1) - 1;
+      if (left > 0) open.set(address, left);
+      else open.delete(address);
+    });
+  });
 }
 
 /**
@@ -22,16 +64,25 @@ export interface Place {
  */
 export async function listen(
   app: Hono,
-  { port, host }: Place,
+  { port, host, secure }: Place,
   cannot: (error: NodeJS.ErrnoException) => string,
 ): Promise<Listening> {
-  const server = await new Promise<HttpServer>((resolve, reject) => {
-    const started = serve({ fetch: app.fetch, port, hostname: host }, () => resolve(started)) as HttpServer;
+  const ways = secure
+    ? {
+        createServer: createSecure,
+        serverOptions: { ...PATIENCE, ...secure, minVersion: 'TLSv1.2' as const },
+      }
+    : { serverOptions: PATIENCE };
+  const server = await new Promise<HttpServer | HttpsServer>((resolve, reject) => {
+    const options = { fetch: app.fetch, port, hostname: host, ...ways };
+    const started = serve(options, () => resolve(started)) as HttpServer | HttpsServer;
+    limit(started);
     // Kept on: a failed accept, later, must not end the process.
     started.on('error', (error: NodeJS.ErrnoException) => reject(new Error(cannot(error))));
   });
   return {
     port: (server.address() as AddressInfo).port,
+    renew: (next) => 'setSecureContext' in server && server.setSecureContext(next),
     async close() {
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       server.closeAllConnections();
@@ -41,8 +92,8 @@ export async function listen(
 }
 
 /** The address of what listens there; an IPv6 address stands in brackets. */
-export function urlOf({ host, port }: Place): string {
-  return `http://${host.includes(':') ? `[${host}]` : host}:${port}`;
+export function urlOf({ host, port, secure }: Place): string {
+  return `http${secure ? 's' : ''}://${host.includes(':') ? `[${host}]` : host}:${port}`;
 }
 
 /**

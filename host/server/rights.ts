@@ -23,6 +23,8 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /': 'everyone',
   'GET /app.js': 'everyone',
   'GET /app.css': 'everyone',
+  'GET /trust': 'everyone',
+  'GET /nightproof-ca.crt': 'everyone',
   'GET /api/notice': 'everyone',
   'GET /api/session': 'everyone',
   'POST /api/session': 'everyone',

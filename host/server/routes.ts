@@ -22,7 +22,7 @@ import { profileFor } from '../profiles/profile';
 import type { Luminaire, Site } from '../site/model';
 import type { SiteDoor } from '../siteDoor/door';
 import { dutyRoutes } from './dutyRoutes';
-import type { EventHub } from './events';
+import type { EventHub, Reader } from './events';
 import { failedResults } from './failedResults';
 import { noticeView } from './noticeRoute';
 import { ORDER_HELP, readOrder } from './orderQuestion';
@@ -174,10 +174,11 @@ async function giveOrder(
   return [await orders.give(`${site.id}/${circuit}`, wish), 200];
 }
 
-/** Whether who opened a stream may still read it: with the session it ends too, and where accounts are made since. */
-function mayStay(desk: Desk, c: Context): () => boolean {
+/** Who opened a stream; it ends with their session, and where accounts are made since. */
+function readerOf(desk: Desk, c: Context): Reader {
   const token = c.get('token');
-  return () => !desk.asks() || desk.guest(token, false) !== undefined;
+  const session = c.get('guest')?.session.hash ?? '';
+  return { session, mayStay: () => !desk.asks() || desk.guest(token, false) !== undefined };
 }
 
 /** All answers under /api. */
@@ -210,13 +211,15 @@ export function apiRoutes(parts: RouteParts): Hono {
     if (history) return c.json(history);
     return c.json({ ok: false, answer: `There is no luminaire "${id}" in this site.` }, 404);
   });
-  api.get('/events', (c) =>
-    c.body(parts.hub.open({ now: parts.now(), speed: parts.speed() }, mayStay(parts.desk, c)), 200, {
+  api.get('/events', (c) => {
+    const stream = parts.hub.open({ now: parts.now(), speed: parts.speed() }, readerOf(parts.desk, c));
+    if (!stream) return c.json({ ok: false, answer: 'Too many pages are open; close some.' }, 503);
+    return c.body(stream, 200, {
       'Content-Type': 'text/event-stream',
       'Cache-Control': 'no-cache',
       'X-Accel-Buffering': 'no',
-    }),
-  );
+    });
+  });
   api.post('/circuits/:id/orders', async (c) => {
     const body: unknown = await c.req.json().catch(() => undefined);
     const [outcome, code] = await giveOrder(parts, c.req.param('id'), signedBody(c, body), c.get('guest'));

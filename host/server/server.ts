@@ -3,12 +3,14 @@ import { type Context, Hono, type MiddlewareHandler } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { etag } from 'hono/etag';
+import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
 import { guard } from './guard';
 import { listen, type Place, urlOf } from './listen';
 import { admit } from './rights';
 import { apiRoutes, type RouteParts } from './routes';
+import { trustRoutes } from './trustPage';
 
 /** The page as texts, see host/page. */
 export interface Page {
@@ -24,12 +26,17 @@ export interface ServerOptions extends RouteParts {
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
+  /** Names and addresses it is asked for by, beyond those of this machine; the first for people. */
+  names?: readonly string[];
+  tls?: Tls;
 }
 
 export interface PageServer {
   /** Address for a browser on this machine. */
   url: string;
   port: number;
+  /** From now on new connections get this certificate. */
+  renew(tls: Tls): void;
   close(): Promise<void>;
 }
 
@@ -52,8 +59,10 @@ export function application(options: ServerOptions, host: string): Hono {
   const { html, script, style } = options.page;
   const text = (body: string, type: string) => () =>
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
-  app.use('*', guard(host));
-  app.use('*', admit(options.desk, false));
+  const { desk, tls, names = [] } = options;
+  const isTls = tls !== undefined;
+  app.use('*', guard({ boundTo: host, names, isTls, isLasting: isTls && tls.authority === undefined }));
+  app.use('*', admit(desk, isTls));
   app.use('*', compress());
   for (const path of SELDOM) app.use(path, askAgain, etag());
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
@@ -67,7 +76,8 @@ export function application(options: ServerOptions, host: string): Hono {
   );
   app.route('/floor-plans', floorPlanRoutes(options.pictures));
   app.route('/api', apiRoutes(options));
-  app.route('/api', accountRoutes(options.desk, false));
+  app.route('/api', accountRoutes(desk, isTls));
+  if (tls?.authority) app.route('/', trustRoutes(tls.authority));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) =>
     c.json({ ok: false, answer: `The host could not answer: ${error.message}` }, 500),
@@ -91,13 +101,14 @@ export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) =>
 export async function startServer(options: ServerOptions): Promise<PageServer> {
   const host = options.host ?? '127.0.0.1';
   const app = application(options, host);
-  const place = { port: options.port, host };
+  const place = { port: options.port, host, ...(options.tls && { secure: options.tls }) };
   const server = await listen(app, place, noPage(place));
   const { port } = server;
-  const name = host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host;
+  const name = options.names?.[0] ?? host;
   return {
-    url: urlOf({ host: name, port }),
+    url: urlOf({ ...place, host: name, port }),
     port,
+    renew: (tls) => server.renew(tls),
     close() {
       options.hub.close();
       return server.close();

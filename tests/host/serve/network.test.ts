@@ -1,5 +1,8 @@
 // The host on a network: who needs a password, and what is refused before anything starts.
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { X509Certificate } from 'node:crypto';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import type { IncomingHttpHeaders } from 'node:http';
+import { request } from 'node:https';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
@@ -7,6 +10,7 @@ import { brokerFiles } from '../../../host/broker/files';
 import { loginOf } from '../../../host/broker/logins';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { type Served, type ServeOptions, serve } from '../../../host/serve/serve';
+import { fingerprintLines } from '../../../host/server/trustPage';
 import { startMosquitto } from '../../support/brokers';
 import { RawClient, type RawLogin } from '../../support/rawMqtt';
 import { HOUSE } from '../house/site';
@@ -81,11 +85,70 @@ it('lets in controllers without a password on a network called trusted, and says
   expect(await code({ clientId: 'demo.b' })).toBe(0);
 });
 
-it('serves the page on no network, in one sentence and before it touches the log book', async () => {
-  await expect(start({ host: '0.0.0.0' })).rejects.toThrow(
-    /^The page has no passwords, so it is not served on 0\.0\.0\.0; [^\n]*$/,
-  );
+it.each([
+  [{ host: '0.0.0.0', simulated: true }, /^The page of a simulation is served on this machine only[^\n]*$/],
+  [{ host: '0.0.0.0', tlsCert: 'page.pem' }, /^--tls-cert and --tls-key belong together[^\n]*$/],
+  [{ host: '0.0.0.0', names: ['Not a name'] }, /^--name must be a host name[^\n]*$/],
+])('serves no page as %j, in one sentence and before it touches the log book', async (wish, sentence) => {
+  await expect(start(wish)).rejects.toThrow(sentence);
   expect(existsSync(db)).toBe(false);
+});
+
+it('serves the page on a network by TLS only, and nothing in it before the first administrator is made', async () => {
+  const { url } = await start({ host: '0.0.0.0', names: ['lights.local'] });
+  const { port } = new URL(url);
+  expect(url).toBe(`https://lights.local:${port}`);
+  const [, authority] = /^(-----BEGIN CERTIFICATE-----.+?-----END CERTIFICATE-----\n)/s.exec(
+    readFileSync(`${db}.tls`, 'latin1'),
+  )!;
+  /** As a browser that trusts the authority and knows the name; the answer's status, headers and text. */
+  const ask = (path: string, o: { body?: object; cookie?: string; host?: string } = {}) =>
+    new Promise<{ status: number; headers: IncomingHttpHeaders; text: string }>((resolve, reject) => {
+      const { body, cookie = '', host: name = `lights.local:${port}` } = o;
+      const sent = request(
+        {
+          ...{ host: '127.0.0.1', port, path, ca: authority, servername: 'lights.local' },
+          method: body ? 'POST' : 'GET',
+          headers: { host: name, cookie, 'content-type': 'application/json' },
+        },
+        (answer) => {
+          let text = '';
+          answer.setEncoding('utf8').on('data', (more) => {
+            text += more;
+          });
+          answer.on('end', () => resolve({ status: answer.statusCode ?? 0, headers: answer.headers, text }));
+        },
+      );
+      sent.on('error', reject);
+      sent.end(body && JSON.stringify(body));
+    });
+  expect((await ask('/api/status')).status).toBe(401);
+  const refused = await ask('/api/notice', { host: 'rebound.example.org' });
+  expect(refused.status).toBe(403);
+  expect(refused.headers).toMatchObject({
+    'x-content-type-options': 'nosniff',
+    'referrer-policy': 'no-referrer',
+  });
+  expect(refused.headers['content-security-policy']).toContain("default-src 'none'");
+  expect((await ask('/api/notice')).status).toBe(200);
+  const told = written.join('');
+  const { fingerprint256 } = new X509Certificate(authority);
+  const page = (await ask('/trust')).text;
+  for (const groups of fingerprintLines(fingerprint256)) {
+    expect(told).toContain(groups);
+    expect(page).toContain(groups);
+  }
+  expect((await ask('/nightproof-ca.crt')).text).toBe(authority);
+  const code = /one-time code, which is good until the host stops: (\S+)/.exec(told)?.[1] ?? '';
+  const wish = { account: 'ada', name: 'Ada Vail', password: 'five llamas hum at dusk' };
+  expect((await ask('/api/session/code', { body: { ...wish, code: 'AAAAA' } })).status).toBe(400);
+  const made = await ask('/api/session/code', { body: { ...wish, code } });
+  expect(made.text).toContain('"ok":true');
+  const [cookie] = (made.headers['set-cookie'] ?? []).filter((one) => one.startsWith('__Host-nightproof='));
+  expect(cookie).toMatch(/; Path=\/; HttpOnly; Secure; SameSite=Strict$/);
+  expect((await ask('/api/status', { cookie: cookie.split(';')[0] })).status).toBe(200);
+  expect(made.headers['strict-transport-security']).toBeUndefined();
+  await expect(fetch(`http://127.0.0.1:${port}/`)).rejects.toThrow();
 });
 
 it('logs in to a Mosquitto with the files for it, and prints no password', async () => {

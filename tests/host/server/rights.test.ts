@@ -18,7 +18,8 @@ let app: Hono;
 /** Nothing is behind the routes: one that lets somebody through fails with 400, 404 or 500. */
 function newApp(): Hono {
   const past = { notes: {} };
-  const parts = { desk, past, site: { circuits: [] }, page: { html: '', script: '', style: '' } };
+  const tls = { authority: { cert: '', fingerprint: '' } };
+  const parts = { desk, past, tls, site: { circuits: [] }, page: { html: '', script: '', style: '' } };
   return application(parts as unknown as ServerOptions, '127.0.0.1');
 }
 
@@ -31,7 +32,7 @@ beforeAll(() => {
     const { token, hash } = newToken();
     const now = nowSec(systemClock);
     store.putSession({ hash, account: id, began: now, used: now, proved: now });
-    cookies.set(role, `nightproof=${token}`);
+    cookies.set(role, `__Host-nightproof=${token}`);
   }
 });
 
@@ -58,7 +59,7 @@ describe('the routes', () => {
   it.each(Object.entries(RIGHTS))('%s is for %s', async (route, need) => {
     const isOpen = need === 'everyone';
     expect([401, 403].includes((await ask(route)).status)).toBe(!isOpen);
-    expect([401, 403].includes((await ask(route, 'nightproof=AAAA')).status)).toBe(!isOpen);
+    expect([401, 403].includes((await ask(route, '__Host-nightproof=AAAA')).status)).toBe(!isOpen);
     for (const [role, cookie] of cookies) {
       const { status } = await ask(route, cookie);
       expect(status === 403, `${route} as ${role}`).toBe(!isOpen && !mayAct(role, need));

@@ -21,7 +21,7 @@ import { watchChain } from '../../../host/logbook/watch';
 import { createOrders, type Orders } from '../../../host/orders/orders';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
-import { type EventHub, newEventHub } from '../../../host/server/events';
+import { type EventHub, newEventHub, PER_SESSION_MAX, STREAMS_MAX } from '../../../host/server/events';
 import { newReportMaker } from '../../../host/server/reports';
 import { type PageServer, startServer } from '../../../host/server/server';
 import { createSiteDoor } from '../../../host/siteDoor/door';
@@ -425,6 +425,25 @@ describe('the event stream', () => {
     expect((await reader.read()).done).toBe(true);
   });
 
+  it('opens only so many streams of one session, and of all', () => {
+    const first = { now: NOW, speed: 1 };
+    const reader = { session: 'one', mayStay: () => true };
+    const mine = Array.from({ length: PER_SESSION_MAX + 1 }, () => hub.open(first, reader));
+    expect(mine.filter((stream) => stream === undefined)).toHaveLength(1);
+    const others = Array.from({ length: STREAMS_MAX }, () => hub.open(first));
+    expect(others.filter((stream) => stream !== undefined)).toHaveLength(STREAMS_MAX - PER_SESSION_MAX);
+  });
+
+  it('ends a stream at the first tick after its session has ended', () => {
+    let isIn = true;
+    hub.open({ now: NOW, speed: 1 }, { session: 'one', mayStay: () => isIn });
+    hub.send('clock', { now: NOW, speed: 1 });
+    expect(hub.listeners()).toBe(1);
+    isIn = false;
+    hub.send('clock', { now: NOW, speed: 1 });
+    expect(hub.listeners()).toBe(0);
+  });
+
   it('forgets a page that has gone, and drops one that does not read', async () => {
     const gone = new AbortController();
     await fetch(`${server.url}/api/events`, { signal: gone.signal });
@@ -435,7 +454,7 @@ describe('the event stream', () => {
     const status = running.house.view.controller('a', NOW);
     for (let i = 0; i < 5000; i++) hub.send('status', status);
     expect(hub.listeners()).toBe(0);
-    await lazy.cancel();
+    await lazy?.cancel();
   });
 });
 

@@ -1,0 +1,121 @@
+// Certificates as a client sees them: Node's own TLS (OpenSSL) judges, not the library that made them.
+import { execFileSync } from 'node:child_process';
+import { X509Certificate } from 'node:crypto';
+import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { createServer, get } from 'node:https';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { newAuthority, newServerPair } from '../../../host/tls/authority';
+import { givenTls, ownTls, type Tls } from '../../../host/tls/kept';
+
+const NOW = 1_800_000_000_000;
+const NAMES = ['192.168.1.20', 'fd12::7', 'lights.example.org', 'localhost', '127.0.0.1'];
+let folder: string;
+let file: string;
+let tls: Tls;
+const own = (more: Partial<Parameters<typeof ownTls>[1]> = {}) =>
+  ownTls(file, { site: 'demo', names: NAMES, nowMs: NOW, ...more });
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-tls-'));
+  file = join(folder, 'log.db.tls');
+  tls = await own();
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** What openssl says of a certificate. */
+function openssl(cert: string, ca: string, name: string): string {
+  const [own, root] = ['cert.pem', 'ca.pem'].map((one) => join(folder, one));
+  writeFileSync(own, cert);
+  writeFileSync(root, ca);
+  const at = String(NOW / 1000);
+  const asked = /^[\d.]+$|:/.test(name) ? '-verify_ip' : '-verify_hostname';
+  const args = [
+    'verify',
+    '-x509_strict',
+    '-attime',
+    at,
+    '-purpose',
+    'sslserver',
+    '-CAfile',
+    root,
+    asked,
+    name,
+    own,
+  ];
+  try {
+    return execFileSync('openssl', args, { encoding: 'utf8', stdio: 'pipe' });
+  } catch (error) {
+    return String((error as { stderr: unknown }).stderr);
+  }
+}
+
+describe('the certificate of the host', () => {
+  it.each(NAMES)('is believed for %s by who trusts the authority', (name) => {
+    expect(openssl(tls.cert, tls.authority!.cert, name)).toMatch(/OK/);
+  });
+
+  it('is believed for no other name', () => {
+    expect(openssl(tls.cert, tls.authority!.cert, 'other.example.org')).toMatch(/ostname mismatch/);
+  });
+
+  it('stays as it is until a month before its end, and is then made anew by the same authority', async () => {
+    expect(await own()).toEqual(tls);
+    const later = NOW + 340 * 86_400_000;
+    const next = await own({ nowMs: later });
+    expect(next.cert).not.toBe(tls.cert);
+    expect(next.authority).toEqual(tls.authority);
+    expect(Date.parse(new X509Certificate(next.cert).validTo)).toBeGreaterThan(later);
+    tls = await own({ names: [...NAMES, '10.0.0.9'] });
+    expect(tls.authority).toEqual(next.authority);
+  });
+
+  it('is kept so that only its owner can read it, and is not taken from a file that others can read', async () => {
+    expect(statSync(file).mode & 0o777).toBe(0o600);
+    const open = join(folder, 'open.tls');
+    writeFileSync(open, readFileSync(file), { mode: 0o644 });
+    await expect(ownTls(open, { site: 'demo', names: NAMES, nowMs: NOW })).rejects.toThrow(/chmod 600/);
+    const torn = join(folder, 'torn.tls');
+    writeFileSync(torn, readFileSync(file).subarray(0, 900), { mode: 0o600 });
+    await expect(ownTls(torn, { site: 'demo', names: NAMES, nowMs: NOW })).rejects.toThrow(/are damaged/);
+  });
+
+  it('serves a browser of TLS 1.2 or later', async () => {
+    const pair = await newAuthority('demo', [], Date.now());
+    const server = createServer({ ...(await newServerPair(pair, ['127.0.0.1'], Date.now())) }, (_, answer) =>
+      answer.end('here'),
+    );
+    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+    const { port } = server.address() as AddressInfo;
+    const text = await new Promise<string>((resolve, reject) => {
+      get({ host: '127.0.0.1', port, ca: pair.cert }, (answer) => {
+        answer.setEncoding('utf8').on('data', resolve);
+      }).on('error', reject);
+    });
+    expect(text).toBe('here');
+    server.close();
+  });
+});
+
+describe('a stolen authority', () => {
+  it.each(['bank.example.com', '203.0.113.9'])('is not believed for %s', async (name) => {
+    const stolen = await newAuthority('demo', ['lights.example.org'], NOW);
+    const forged = await newServerPair(stolen, [name], NOW);
+    expect(openssl(forged.cert, stolen.cert, name)).toMatch(/permitted subtree violation/);
+  });
+});
+
+describe('given files', () => {
+  it('are refused in one sentence where they are missing, do not belong together or have ended', () => {
+    const [cert, key] = ['given.pem', 'given.key'].map((one) => join(folder, one));
+    expect(() => givenTls(cert, key, NOW)).toThrow(/cannot be read \(ENOENT\)/);
+    writeFileSync(cert, tls.cert);
+    writeFileSync(key, tls.key);
+    expect(givenTls(cert, key, NOW)).toEqual({ cert: tls.cert, key: tls.key });
+    expect(() => givenTls(cert, key, NOW + 2 * 365 * 86_400_000)).toThrow(/has ended/);
+    writeFileSync(cert, tls.authority!.cert);
+    expect(() => givenTls(cert, key, NOW)).toThrow(/does not belong/);
+  });
+});
