@@ -5,15 +5,16 @@ import { slotNeedSec } from '../../site/windows';
 import type { Caps } from '../nights/calendar';
 import { modulo, type Night } from '../nights/nights';
 import type { PlannedTest } from '../plan/plan';
-import { type Burden, type Exposure, hoursOf } from './exposure';
+import type { Burden, Exposure, Presence } from './exposure';
 
 const WEEK = 7;
 
 /** Starts in one night, one after another: each as early as the caps allow. */
 class Queue {
   private next: number;
-  /** Ends of the slots that are open at `next`, in order. */
+  /** Ends of slots in order; those that are open at `next` from `head` on. */
   private readonly ends: number[] = [];
+  private head = 0;
 
   constructor(
     private readonly night: Night,
@@ -25,12 +26,16 @@ class Queue {
   /** Takes the first start left for a slot of that length; Infinity if none is. */
   take(lengthSec: number): number {
     const { ends, caps, night } = this;
-    while (ends.length > 0 && ends[0] <= this.next) ends.shift();
-    const start = ends.length < caps.atOnce ? this.next : ends[ends.length - caps.atOnce];
-    if (start + lengthSec > night.end) return Number.POSITIVE_INFINITY;
-    let at = ends.length;
-    while (at > 0 && ends[at - 1] > start + lengthSec) at--;
-    ends.splice(at, 0, start + lengthSec);
+    while (this.head < ends.length && ends[this.head] <= this.next) this.head++;
+    const start = ends.length - this.head < caps.atOnce ? this.next : ends[ends.length - caps.atOnce];
+    const end = start + lengthSec;
+    if (end > night.end) return Number.POSITIVE_INFINITY;
+    if (this.head === ends.length || ends[ends.length - 1] <= end) ends.push(end);
+    else {
+      let at = ends.length - 1;
+      while (at > this.head && ends[at - 1] > end) at--;
+      ends.splice(at, 0, end);
+    }
     this.next = start + caps.staggerSec;
     return start;
   }
@@ -49,43 +54,96 @@ export interface Yardstick {
   exposure: Pick<Exposure, 'of'>;
 }
 
-/** Tests of a circuit that take equally long. */
-interface Timed {
-  burden: Burden;
+/**
+ * Tests that cost the same at any start, by number: those of a circuit that take equally long. In arrays, since every
+ * test of the plan is asked for eight times, in an order that leaves little of it in the processor's memory.
+ */
+class Kinds {
   /** Length of the slot, and from the start of the test until it has recharged, s. */
-  slotSec: number;
-  spanSec: number;
+  private readonly slotSec: number[] = [];
+  private readonly spanSec: number[] = [];
+  /** Index of the first part of the burden of each, and behind the last one that of the next. */
+  private readonly first: number[] = [0];
+  private readonly shares: number[] = [];
+  private readonly patterns: number[] = [];
+  private readonly presences: Presence[] = [];
+
+  add({ parts }: Burden, slotSec: number, spanSec: number): number {
+    for (const { presence, share } of parts) {
+      let pattern = this.presences.indexOf(presence);
+      if (pattern < 0) pattern = this.presences.push(presence) - 1;
+      this.patterns.push(pattern);
+      this.shares.push(share);
+    }
+    this.first.push(this.patterns.length);
+    this.spanSec.push(spanSec);
+    return this.slotSec.push(slotSec) - 1;
+  }
+
+  /** The same test with other lengths. */
+  again(kind: number, burden: Burden, slotSec: number, spanSec: number): number {
+    const isSame = this.slotSec[kind] === slotSec && this.spanSec[kind] === spanSec;
+    return isSame ? kind : this.add(burden, slotSec, spanSec);
+  }
+
+  slotOf(kind: number): number {
+    return this.slotSec[kind];
+  }
+
+  /** Hours of exposure of a test that begins at a UTC second. */
+  hours(kind: number, start: number): number {
+    const end = start + this.spanSec[kind];
+    let sec = 0;
+    for (let p = this.first[kind]; p < this.first[kind + 1]; p++)
+      sec += this.shares[p] * this.presences[this.patterns[p]].within(start, end);
+    return sec / 3600;
+  }
 }
 
 /** The tests that are due on one night: of each circuit the first of a kind, the second, and so on. */
 interface Round {
   due: number;
-  tests: Timed[];
+  kinds: number[];
 }
 
-function roundsOf({ tests, fromNight, untilNight, daysOf, exposure }: Yardstick, isBrief: boolean): Round[] {
-  const known = new Map<string, { timed: Timed; turn: number }>();
-  const rounds: Timed[][] = [];
+function roundsOf(m: Yardstick, kinds: Kinds, isBrief: boolean): Round[] {
+  const { tests, fromNight, untilNight, daysOf, exposure } = m;
+  const known = new Map<string, { burden: Burden; kind: number; turn: number }>();
+  const rounds: number[][] = [];
   for (const { circuit, kind, start, end, recharged } of tests) {
     if ((kind === TestKind.Brief) !== isBrief) continue;
     const [slotSec, spanSec] = [slotNeedSec(end - start), recharged - start];
     let own = known.get(circuit);
-    if (!own) {
-      own = { timed: { burden: exposure.of(circuit), slotSec, spanSec }, turn: 0 };
+    if (own) own.kind = kinds.again(own.kind, own.burden, slotSec, spanSec);
+    else {
+      const burden = exposure.of(circuit);
+      own = { burden, kind: kinds.add(burden, slotSec, spanSec), turn: 0 };
       known.set(circuit, own);
-    } else if (own.timed.slotSec !== slotSec || own.timed.spanSec !== spanSec)
-      own.timed = { ...own.timed, slotSec, spanSec };
+    }
     if (rounds.length === own.turn) rounds.push([]);
-    rounds[own.turn++].push(own.timed);
+    rounds[own.turn++].push(own.kind);
   }
   const days = daysOf(isBrief ? TestKind.Brief : TestKind.Full);
   const step = Math.min(days, Math.floor((untilNight - fromNight) / Math.max(1, rounds.length)));
-  return rounds.map((round, k) => ({ due: fromNight + (k + 1) * step, tests: round }));
+  return rounds.map((round, k) => ({ due: fromNight + (k + 1) * step, kinds: round }));
 }
 
+interface Laid {
+  kinds: Kinds;
+  rounds: Round[];
+}
+
+const laid = new WeakMap<Yardstick, Laid>();
+
 /** The long tests first, since they need most room. */
-function allRounds(m: Yardstick): Round[] {
-  return [...roundsOf(m, false), ...roundsOf(m, true)];
+function layOut(m: Yardstick): Laid {
+  let known = laid.get(m);
+  if (!known) {
+    const kinds = new Kinds();
+    known = { kinds, rounds: [...roundsOf(m, kinds, false), ...roundsOf(m, kinds, true)] };
+    laid.set(m, known);
+  }
+  return known;
 }
 
 /**
@@ -93,24 +151,25 @@ function allRounds(m: Yardstick): Round[] {
  * fit go to the nights after it, or, where the plan ends, to those before. Infinity where they fit nowhere, and as
  * soon as the sum exceeds `most`.
  */
-function hoursOn(nights: Night[], rounds: Round[], m: Yardstick, most: number): number {
+function hoursOn(nights: Night[], m: Yardstick, most: number): number {
+  const { kinds, rounds } = layOut(m);
   if (nights.length === 0) return m.tests.length === 0 ? 0 : Number.POSITIVE_INFINITY;
   const queues = nights.map((night) => new Queue(night, m.caps));
   let sum = 0;
-  const place = ({ burden, slotSec, spanSec }: Timed, at: number): number => {
-    const start = queues[at].take(slotSec);
-    if (start < Number.POSITIVE_INFINITY) sum += hoursOf(burden, start, start + spanSec);
+  const place = (kind: number, at: number): number => {
+    const start = queues[at].take(kinds.slotOf(kind));
+    if (start < Number.POSITIVE_INFINITY) sum += kinds.hours(kind, start);
     return start;
   };
-  for (const { due, tests } of rounds) {
+  for (const { due, kinds: all } of rounds) {
     const wished = Math.max(
       0,
       nights.findLastIndex((night) => night.night <= due),
     );
     let at = wished;
     let step = 1;
-    for (const test of tests) {
-      while (place(test, at) === Number.POSITIVE_INFINITY) {
+    for (const kind of all) {
+      while (place(kind, at) === Number.POSITIVE_INFINITY) {
         at += step;
         if (at === nights.length) [at, step] = [wished - 1, -1];
         if (at < 0) return Number.POSITIVE_INFINITY;
@@ -126,17 +185,16 @@ function hoursOn(nights: Night[], rounds: Round[], m: Yardstick, most: number): 
  * the start of the window. null where the nights have no room for all tests.
  */
 export function naiveHours(m: Yardstick): number | null {
-  const hours = hoursOn(m.nights, allRounds(m), m, Number.POSITIVE_INFINITY);
+  const hours = hoursOn(m.nights, m, Number.POSITIVE_INFINITY);
   return hours < Number.POSITIVE_INFINITY ? hours : null;
 }
 
 /** The same on one night of the week only, the best; null where no night of the week has room for all tests. */
 export function bestFixedNightHours(m: Yardstick): number | null {
-  const rounds = allRounds(m);
   let best = Number.POSITIVE_INFINITY;
   for (let day = 0; day < WEEK; day++) {
     const nights = m.nights.filter(({ night }) => modulo(night, WEEK) === day);
-    best = Math.min(best, hoursOn(nights, rounds, m, best));
+    best = Math.min(best, hoursOn(nights, m, best));
   }
   return best < Number.POSITIVE_INFINITY ? best : null;
 }
