@@ -19,7 +19,7 @@ import { testKindWord } from '../words/codes';
 import { isoUtc } from '../words/when';
 import { Mistake } from './arguments';
 import { checkNew, writeNew } from './newFile';
-import { planLines } from './planLines';
+import { planText } from './planText';
 
 export interface PlanCommandOptions {
   site: Site;
@@ -122,7 +122,7 @@ export async function planCommand(o: PlanCommandOptions): Promise<number> {
   const next = o.json ? '' : NEXT;
   const said = { seconds, all: o.all, shownUntil };
   process.stdout.write(
-    `${o.json ? planJson(made, tests, seconds) : planLines(site, made, tests, said).join('\n')}\n${next}`,
+    `${o.json ? planJson(made, tests, seconds) : planText(site, made, tests, said)}\n${next}`,
   );
   return 0;
 }

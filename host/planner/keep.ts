@@ -6,6 +6,7 @@ import { nightAt } from './nights/nights';
 import { fitsNight } from './placing/chooseSlot';
 import {
   type CircuitWork,
+  held,
   isFullWhenDoorsOpen,
   lengthsOf,
   type PlacedTest,
@@ -135,7 +136,7 @@ function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: K
   if (kept.length === 0) return;
   work.tests.push({ kind: kept[0].kind, places, told: kept });
   holdNights(work, places);
-  for (const place of places) work.taken.set(place, { kind: kept[0].kind });
+  for (const place of places) work.taken.set(place, held(kept[0].kind));
 }
 
 /** Counts from a repair as if the last test lay so far back that the next is due soon. */
@@ -166,10 +167,10 @@ function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boo
   for (const test of work.tests.filter(({ kind }) => kind === TestKind.Brief)) {
     const slots = test.told ?? [];
     const nights = test.places.map((place) => placing.nights[place]);
-    const held = soon.filter(
+    const between = soon.filter(
       (place) => place >= test.places[0] && place <= test.places[test.places.length - 1],
     );
-    for (const place of held) work.taken.delete(place);
+    for (const place of between) work.taken.delete(place);
     for (const [i, night] of nights.entries()) placing.calendar.free(night, slots[i]);
     if (hasRoom()) {
       work.tests = work.tests.filter((other) => other !== test);
@@ -188,7 +189,7 @@ function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boo
 function holdNights(work: CircuitWork, places: number[]): void {
   const last = places[places.length - 1];
   for (const place of work.own)
-    if (place >= places[0] && place <= last) work.taken.set(place, { kind: TestKind.None });
+    if (place >= places[0] && place <= last) work.taken.set(place, held(TestKind.None));
 }
 
 /** Why an announced slot cannot stay, in words. */

@@ -141,7 +141,7 @@ function markMore(tests: PlannedTest[], { works }: Measured): boolean {
   const starts = works.flatMap((work) => {
     const further = work.tests.filter((test) => test.more);
     const { id } = work.circuit;
-    return further.map(({ places }) => `${id} ${work.taken.get(places[0])!.slot!.start}`);
+    return further.map(({ places }) => `${id} ${work.taken.get(places[0])!.start}`);
   });
   const more = new Set(starts);
   if (more.size === 0) return false;

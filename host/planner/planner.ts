@@ -31,7 +31,7 @@ function slotsOf({ tests, taken }: CircuitWork, firstTest: number): Slot[] {
   const slots: Slot[] = [];
   tests.forEach(({ kind, places, told }, i) => {
     places.forEach((place, k) => {
-      const { start, end } = told?.[k] ?? taken.get(place)!.slot!;
+      const { start, end } = told?.[k] ?? taken.get(place)!;
       slots.push({ test: firstTest + i, kind, start, end });
     });
   });

@@ -76,15 +76,28 @@ export interface Burden {
   largest: number;
 }
 
+const sharesKnown = new WeakMap<Site, Map<string, Map<string, number>>>();
+
 /** The share of an area's luminaires on each circuit, by area and circuit id. */
 export function sharesOf(site: Site): Map<string, Map<string, number>> {
+  let shares = sharesKnown.get(site);
+  if (!shares) {
+    shares = countShares(site);
+    sharesKnown.set(site, shares);
+  }
+  return shares;
+}
+
+function countShares(site: Site): Map<string, Map<string, number>> {
   const counts = new Map(site.areas.map(({ id }) => [id, new Map<string, number>()]));
   const all = new Map<string, number>();
   for (const circuit of site.circuits) {
-    for (const area of circuit.luminaires.flatMap((lamp) => lamp.serves)) {
-      const here = counts.get(area);
-      here?.set(circuit.id, (here.get(circuit.id) ?? 0) + 1);
-      all.set(area, (all.get(area) ?? 0) + 1);
+    const own = new Map<string, number>();
+    for (const { serves } of circuit.luminaires)
+      for (const area of serves) own.set(area, (own.get(area) ?? 0) + 1);
+    for (const [area, count] of own) {
+      counts.get(area)?.set(circuit.id, count);
+      all.set(area, (all.get(area) ?? 0) + count);
     }
   }
   for (const [area, here] of counts) for (const [id, count] of here) here.set(id, count / all.get(area)!);

@@ -3,7 +3,7 @@ import { TestKind } from '../../../firmware/contract/codes';
 import { hoursFrom, type Lengths, type NightStarts, secondsOf } from '../cost/starts';
 import type { Span } from '../nights/calendar';
 import type { Night } from '../nights/nights';
-import { type CircuitWork, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
+import { type Attempt, type CircuitWork, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
 
 /**
  * How much later than its start a test may begin in its slot, s: a lamp bus that answers late, a person who
@@ -13,9 +13,7 @@ export const LATE_START_SEC = 900;
 /** Exposure that outweighs this room, hours (our choice, no source). */
 const ROOM_WORTH = 0.02;
 
-export interface Choice {
-  kind: TestKind;
-  slot: Span;
+export interface Choice extends Attempt {
   /** Exposure of a test that begins with the slot, hours. */
   hours: number;
 }
@@ -72,7 +70,7 @@ function slotOf(asked: Asked, length: number): Choice | undefined {
     asked.placing.calendar.firstFrom(asked.night, wished, length) === wished &&
     isRight(asked, wished, length)
   )
-    return { kind: asked.kind, slot: { start: wished, end: wished + length }, hours: asked.least };
+    return { kind: asked.kind, start: wished, end: wished + length, hours: asked.least };
   return otherSlot(asked, length);
 }
 
@@ -84,9 +82,8 @@ function otherSlot(asked: Asked, length: number): Choice | undefined {
   const consider = (start: number) => {
     if (!Number.isFinite(start) || !isRight(asked, start, length)) return;
     const hours = hoursFrom(work.burden, start, lengths);
-    if (best && (hours > best.hours + 1e-9 || (hours > best.hours - 1e-9 && start >= best.slot.start)))
-      return;
-    best = { kind: asked.kind, slot: { start, end: start + length }, hours };
+    if (best && (hours > best.hours + 1e-9 || (hours > best.hours - 1e-9 && start >= best.start))) return;
+    best = { kind: asked.kind, start, end: start + length, hours };
   };
   const starts = within === night ? table.at : [within.start, ...table.at, within.end - length];
   for (const near of starts) {
@@ -161,7 +158,7 @@ export function surelyFits(
 
 /** Puts an attempt at a test on a night, in the slot that was chosen for it. */
 export function take(placing: Placing, work: CircuitWork, place: number, choice: Choice): void {
-  placing.calendar.add(placing.nights[place], choice.kind, choice.slot);
+  placing.calendar.add(placing.nights[place], choice.kind, choice);
   work.taken.set(place, choice);
 }
 

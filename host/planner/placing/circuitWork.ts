@@ -40,12 +40,15 @@ export interface Share {
   shared?: SharedNights;
 }
 
-/** An attempt at a test on a night. */
-export interface Attempt {
+/** An attempt at a test on a night, with its slot. */
+export interface Attempt extends Span {
   /** None where only no other test may be. */
   kind: TestKind;
-  /** Missing where it was announced. */
-  slot?: Span;
+}
+
+/** A night that is held for an attempt whose slot was announced, or kept free of tests. */
+export function held(kind: TestKind): Attempt {
+  return { kind, start: 0, end: 0 };
 }
 
 /** One circuit while its tests are being placed. */

@@ -32,7 +32,10 @@ export class Estimates {
   /** Hours for each residue, by group of similar circuits and by what is asked; NaN where not yet calculated. */
   private readonly known: Map<string, Float64Array>[] = [];
   private readonly likenesses = new Map<string, number>();
-  private readonly likenessOf = new Map<string, number>();
+  /** By index of a circuit. */
+  private readonly likenessOf: number[] = [];
+  /** By group of similar circuits and cycle, hours on every residue. */
+  private readonly whole: Float64Array[][] = [];
   private readonly owns = new Map<number, Own[]>();
   /** Prices on all nights of the circuits that stand for those alike, by kind; NaN where not yet calculated. */
   private readonly priced = new Map<Unshared, Float64Array[]>();
@@ -87,10 +90,12 @@ export class Estimates {
 
   /** The same for all residues of a cycle. */
   hoursOf(work: Unshared, cycle: number): Float64Array {
-    const table = this.tableOf(work, `all ${cycle}`, cycle);
-    for (let residue = 0; residue < cycle; residue++)
-      if (Number.isNaN(table[residue])) this.hours(work, { cycle, residue });
-    return table;
+    const like = this.likeness(work);
+    this.whole[like] ??= [];
+    this.whole[like][cycle] ??= Float64Array.from({ length: cycle }, (_, residue) =>
+      this.hours(work, { cycle, residue }),
+    );
+    return this.whole[like][cycle];
   }
 
   /** The same of its longer tests alone. */
@@ -146,8 +151,8 @@ export class Estimates {
 
   /** Equal for circuits whose tests cost nearly the same on any nights. */
   likeness(work: Unshared): number {
-    const { circuit, burden, longKind, lastBrief, lastLong } = work;
-    const known = this.likenessOf.get(circuit.id);
+    const { circuit, index, burden, longKind, lastBrief, lastLong } = work;
+    const known = this.likenessOf[index];
     if (known !== undefined) return known;
     const { testSec } = lengthsOf(circuit, TestKind.Brief, this.placing.profile);
     const aim = furtherRules(this.placing, work, true)?.aim ?? '';
@@ -157,7 +162,7 @@ export class Estimates {
       like = this.known.push(new Map()) - 1;
       this.likenesses.set(key, like);
     }
-    this.likenessOf.set(circuit.id, like);
+    this.likenessOf[index] = like;
     return like;
   }
 

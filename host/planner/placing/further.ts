@@ -34,7 +34,7 @@ function testAround(work: CircuitWork, place: number): PlacedTest | undefined {
 
 /** The extra price of making the attempt on a night in any case. */
 function priceOfAttempt(placing: Placing, work: CircuitWork, place: number): number {
-  const { start } = work.taken.get(place)!.slot!;
+  const { start } = work.taken.get(place)!;
   const lengths = lengthsOf(work.circuit, TestKind.Brief, placing.profile);
   return furtherPrice(TestKind.Brief, 0, hoursFrom(work.burden, start, lengths));
 }

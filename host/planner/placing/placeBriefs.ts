@@ -115,16 +115,21 @@ function tellLateBriefs(placing: Placing, work: CircuitWork): void {
   }
 }
 
+/** Number of the night of the nearest function test from one of a circuit's tests on, or back from it. */
+function briefFrom(work: CircuitWork, placing: Placing, at: number, step: 1 | -1): number | undefined {
+  for (let i = at; i >= 0 && i < work.tests.length; i += step)
+    if (work.tests[i].kind === TestKind.Brief) return firstNight(placing, work.tests[i]);
+  return undefined;
+}
+
 /** Last night on which a retry of the test at this index is still useful. */
 function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
-  const night = (test: CircuitWork['tests'][number]) => firstNight(placing, test);
   const following = work.tests[at + 1];
-  const next = following ? night(following) : placing.untilNight + 1;
+  const next = following ? firstNight(placing, following) : placing.untilNight + 1;
   if (work.tests[at].kind !== TestKind.Brief) return next - 1;
-  const nextBrief = work.tests.slice(at + 1).find((test) => test.kind === TestKind.Brief);
-  const clear = nextBrief ? night(nextBrief) - leastGap(placing) : placing.untilNight;
-  const last = work.tests.slice(0, at).findLast((test) => test.kind === TestKind.Brief);
-  const base = last ? night(last) : (work.lastBrief ?? placing.fromNight);
+  const nextBrief = briefFrom(work, placing, at + 1, 1);
+  const clear = nextBrief === undefined ? placing.untilNight : nextBrief - leastGap(placing);
+  const base = briefFrom(work, placing, at - 1, -1) ?? work.lastBrief ?? placing.fromNight;
   return Math.min(next - 1, clear, base + placing.profile.brief.latestDays.value);
 }
 

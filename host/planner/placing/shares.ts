@@ -52,15 +52,37 @@ export interface SharesQuestion {
 }
 
 /** What the circuits of each colour of a group cost together on each residue of a cycle. */
-function costsOf(group: string[], colours: number[], cycle: number, q: SharesQuestion): Float64Array[] {
+function costsOf(
+  group: string[],
+  { colours, of }: GroupColours,
+  cycle: number,
+  q: SharesQuestion,
+): Float64Array[] {
   const costs = colours.map(() => new Float64Array(cycle));
   const crowd = Float64Array.from({ length: cycle }, (_, residue) => q.crowd({ cycle, residue }));
-  for (const circuit of group) {
-    const own = costs[colours.indexOf(q.colours.get(circuit)!)];
-    const hours = q.estimates(circuit, cycle);
+  for (let i = 0; i < group.length; i++) {
+    const own = costs[of[i]];
+    const hours = q.estimates(group[i], cycle);
     for (let residue = 0; residue < cycle; residue++) own[residue] += hours[residue] + crowd[residue];
   }
   return costs;
+}
+
+/** The colours of a group in order, and by circuit of the group which of them is its own. */
+interface GroupColours {
+  colours: number[];
+  of: number[];
+}
+
+function coloursIn(group: string[], q: SharesQuestion): GroupColours {
+  const own = group.map((circuit) => q.colours.get(circuit)!);
+  const colours = [...new Set(own)].sort((a, b) => a - b);
+  return { colours, of: own.map((colour) => colours.indexOf(colour)) };
+}
+
+/** What no residues of the colours together cost less than, whatever sums of them are rounded to. */
+function leastOf(costs: Float64Array[]): number {
+  return costs.reduce((sum, own) => sum + Math.min(...own), 0) * (1 - 1e-9);
 }
 
 /** Cycles worth trying for a group whose shortest is this, nights; in a large estate weeks cost more time than they save. */
@@ -72,7 +94,8 @@ function cyclesFrom(shortest: number, { near }: SharesQuestion): number[] {
 }
 
 function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>): void {
-  const colours = [...new Set(group.map((circuit) => q.colours.get(circuit)!))].sort((a, b) => a - b);
+  const coloured = coloursIn(group, q);
+  const { colours } = coloured;
   // A circuit without neighbours has every night.
   const shortest = colours.length === 1 ? 1 : colours.length * q.spacing;
   let best = {
@@ -81,17 +104,18 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
     cycle: shortest,
   };
   for (const cycle of cyclesFrom(shortest, q)) {
-    const found = cheapestResidues(costsOf(group, colours, cycle, q), cycle, q.spacing);
-    const cost = found.cost + LONGER_CYCLE * (cycle - shortest) * group.length;
+    const costs = costsOf(group, coloured, cycle, q);
+    const longer = LONGER_CYCLE * (cycle - shortest) * group.length;
+    if (leastOf(costs) + longer > best.cost) continue;
+    const found = cheapestResidues(costs, cycle, q.spacing);
+    const cost = found.cost + longer;
     if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };
   }
   const whole = best.residues.map((residue): Share => ({ cycle: best.cycle, residue }));
   const divided = canShare(q, colours, best.cost) ? bestDivision(group, colours, q) : undefined;
   const gain = q.isMore ? 0 : DIVIDED * group.length;
   const isDivided = divided !== undefined && divided.cost < best.cost - gain;
-  const undivided = new Map(
-    group.map((circuit) => [circuit, whole[colours.indexOf(q.colours.get(circuit)!)]]),
-  );
+  const undivided = new Map(group.map((circuit, i) => [circuit, whole[coloured.of[i]]]));
   const given = isDivided ? divided.shares : undivided;
   if (q.isMore && !isDivided) seekEmpty(group, given, q);
   for (const [circuit, share] of given) {

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import ICAL from 'ical.js';
 import { afterAll, describe, expect, it } from 'vitest';
-import { planLines } from '../../../host/cli/planLines';
+import { planText } from '../../../host/cli/planText';
 import { createDesired } from '../../../host/house/desired/desired';
 import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
@@ -104,7 +104,10 @@ describe('the printed plan', () => {
   const FROM = Date.parse('2026-01-04T23:00Z') / 1000;
   const made = makePlan(HOUSE, profileOf('en50172'), FROM, 365);
   const lines = (site: typeof HOUSE, more: Partial<typeof made> = {}): string[] =>
-    planLines(site, { ...made, ...more }, costedTests(site, made.tests, FROM), { seconds: 0.1, all: false });
+    planText(site, { ...made, ...more }, costedTests(site, made.tests, FROM), {
+      seconds: 0.1,
+      all: false,
+    }).split('\n');
 
   it('lists every test under its circuit in local time, with the end of recharge and whether it is dark', () => {
     const text = lines({ ...HOUSE, location: { latitude: 52, longitude: 13 } });

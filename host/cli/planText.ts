@@ -1,4 +1,4 @@
-// A plan as lines for a person at a terminal.
+// A plan as text for a person at a terminal.
 import { areaNames } from '../calendar/areas';
 import type { CostedTest } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
@@ -82,7 +82,7 @@ function troubleLines({ conflicts, shortfalls }: MadePlan, isAll: boolean): stri
   return [...(shortfalls.length === 0 ? [inTime, ''] : []), ...linesOf(conflicts, isAll)];
 }
 
-export interface PlanLinesOptions {
+export interface PlanTextOptions {
   /** What planning took, s. */
   seconds: number;
   /** Name every circuit of a conflict. */
@@ -105,31 +105,36 @@ function scopeLines(site: Site, made: MadePlan, shownUntil: number): string[] {
   return lines;
 }
 
-/** A plan circuit by circuit, its cost, what could not be planned, and the caution. */
-export function planLines(
+/** A plan as text, circuit by circuit, its cost, what could not be planned, and the caution. */
+export function planText(
   site: Site,
   made: MadePlan,
   tests: CostedTest[],
-  { seconds, all, shownUntil = made.until }: PlanLinesOptions,
-): string[] {
+  { seconds, all, shownUntil = made.until }: PlanTextOptions,
+): string {
   const { timeZone } = site;
   const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));
   for (const test of tests) own.get(test.circuit)?.push(test);
   const last = dayWord(shownUntil - 1, timeZone);
-  return [
+  const head = [
     `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +
       `planned in ${seconds} s.`,
     ...scopeLines(site, made, shownUntil),
     `Times are for ${timeZone}; each test is shown on its first planned night.`,
     ...(site.location ? [] : ['The site file gives no location, so daylight or dark is not shown.']),
     '',
-    ...site.circuits.flatMap((circuit) =>
-      circuitLines(site, circuit, own.get(circuit.id) ?? [], shownUntil >= made.until),
-    ),
+  ];
+  const isAll = shownUntil >= made.until;
+  // Joined circuit by circuit: the lines of a large plan, each in pieces, would need several times its memory.
+  const circuits = site.circuits.map((circuit) =>
+    circuitLines(site, circuit, own.get(circuit.id) ?? [], isAll).join('\n'),
+  );
+  const foot = [
     ...furtherLines(site, made),
     ...(site.testMore ? [''] : []),
     ...exposureLines(made),
     ...troubleLines(made, all),
     CAUTION,
   ];
+  return [...head, ...circuits, ...foot].join('\n');
 }
