@@ -15,6 +15,7 @@ import {
   newController,
 } from '../firmware/controller';
 import { type Inputs, Read } from '../firmware/core/inputs';
+import { takeLooks } from '../firmware/core/skip';
 import { type Core, isAtRest, isDischarging, Stage } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
@@ -271,11 +272,13 @@ export class SimulatedController {
    * read two hundred times.
    * @param until simulated ms
    * @param after called after each turn
+   * @param leavesOut takes readings without a turn around them (see core/skip.ts)
    */
-  runLook(until: number, after: (node: SimulatedController, now: number) => void): void {
+  runLook(until: number, after: (node: SimulatedController, now: number) => void, leavesOut: boolean): void {
     const { controller: c, boardPlant: b, clock } = this;
     if (!c || b.ppm !== 0 || this.trace || !this.fleet.isSparing || clock.now < this.stop.to) return;
     const { core } = c;
+    if (!isLooking(core)) return;
     const end = Math.min(until + 1, this.senses.changeAt(clock.now), b.changeAt, this.net.nextAt());
     const start = b.since - b.base;
     let ms = Math.floor((clock.now - start) / LOOP_MS) * LOOP_MS;
@@ -286,7 +289,16 @@ export class SimulatedController {
       coreTurn(c);
       if (!isLooking(core)) this.senses.settle(clock.now);
       after(this, clock.now);
+      if (leavesOut && !this.spec.bus) ms = this.lookOn(core, ms, start, end);
     }
+  }
+
+  /** @returns board's ms of the last reading on mains taken after the turn at `ms` */
+  private lookOn(core: Core, ms: number, start: number, end: number): number {
+    const { plant, fleet } = this;
+    return takeLooks(core, ms, end - start, (at) =>
+      readLampSensors(plant, start + at, fleet.noise, core.in.lamp, core.set.lampCount),
+    );
   }
 
   /** @returns board's ms of the last reading skipped after the turn at `ms` */

@@ -117,7 +117,7 @@ export class Lone implements SimulationClock {
       node.run();
       watch.after(node, at);
       if (node.plant.relay.driven) node.runDischarge(until, this.look, true);
-      else node.runLook(until, this.look);
+      else node.runLook(until, this.look, true);
     }
     if (until > this.now) this.now = until;
   }

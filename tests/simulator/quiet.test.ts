@@ -2,6 +2,7 @@
 // test, the controller ends in the same state, and so does the circuit.
 import { assert, constantFrom, integer, oneof, property, record, tuple } from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../firmware/contract/codes';
 import type { FaultSpec } from '../../simulator/faults';
 import type { Lone } from '../../simulator/run/lone';
 import { Trace } from '../../simulator/trace';
@@ -13,12 +14,14 @@ const HOUR_MS = 3_600_000;
 /** Days with a brief test and a full one, each starting in the day's second hour. */
 const NIGHTS = [2, 10];
 
+const ALL_LAMPS = ['l0', 'l1', 'l2', 'l3'];
+const LATE = { kind: 'slow start', slowMs: 70_000 } as const;
 const OF_LAMP = [
   { kind: 'dead lamp' },
   { kind: 'battery open' },
   { kind: 'charger dead' },
   { kind: 'slow start', slowMs: 3000 },
-  { kind: 'slow start', slowMs: 70_000 },
+  LATE,
   { kind: 'dim lamp', output: 0.72 },
   { kind: 'dim lamp', output: 0.6 },
   { kind: 'sensor open' },
@@ -36,6 +39,10 @@ const within = oneof(
   integer({ min: SETTINGS.briefSec * 1000 - 3000, max: SETTINGS.briefSec * 1000 + 10_000 }),
   integer({ min: HOUR_MS - 3000, max: HOUR_MS + 10_000 }),
 );
+/** Sensors so noisy that a look on mains takes its two hundred readings. */
+const NOISY = ALL_LAMPS.map(
+  (luminaire): FaultSpec => ({ kind: 'sensor noise', luminaire, at: 0, milliamps: 25 }),
+);
 /**
  * A relay that is slow to settle, or a coil that breaks during the test: the circuit is not left alone then.
  */
@@ -52,7 +59,7 @@ const OF_RELAY: FaultSpec[] = [
 ];
 
 const instant = tuple(constantFrom(...NIGHTS), within).map(([night, ms]) => night * DAY_MS + HOUR_MS + ms);
-const lamp = constantFrom('l0', 'l1', 'l2', 'l3');
+const lamp = constantFrom(...ALL_LAMPS);
 
 const lampFault = tuple(
   constantFrom(...OF_LAMP),
@@ -101,11 +108,28 @@ describe('the readings that a long run leaves out', () => {
     expect(few.looks).toBeLessThan(all.looks / 2);
   });
 
+  it('are most of a long look on mains', () => {
+    const all = turnByTurn(NOISY);
+    const few = outcome(circuit({ faults: NOISY }));
+    expect(few.left).toEqual(all.left);
+    expect(all.looks - few.looks).toBeGreaterThan(300);
+  });
+
+  it('are not that at which a test ends because no lamp came on', () => {
+    const faults = ALL_LAMPS.map((luminaire): FaultSpec => ({ ...LATE, luminaire, at: 0 }));
+    const few = outcome(circuit({ faults }));
+    expect(few.left).toEqual(turnByTurn(faults).left);
+    expect(few.left.standing.account.tests[TestKind.Brief].void).toBeGreaterThan(0);
+  });
+
   it('change nothing, whatever happens to lamps, sensors and supply in the middle of a test', () => {
-    const any = tuple(lampFault, aged, constantFrom(0, 1, 2, 3), supply, dip, constantFrom(0, 0, 1, 2, 3));
+    const isNoisyLook = constantFrom(false, false, true);
+    const bits = constantFrom(0, 1, 2, 3);
+    const any = tuple(lampFault, aged, bits, supply, dip, constantFrom(0, 0, 1, 2, 3), isNoisyLook);
     assert(
-      property(any, ([lamps, battery, which, gone, short, relay]) => {
+      property(any, ([lamps, battery, which, gone, short, relay, isNoisy]) => {
         const faults = [lamps, ...(which & 1 ? [battery] : []), ...(which & 2 ? [gone, short] : [])];
+        if (isNoisy) faults.push(...NOISY);
         faults.push(...OF_RELAY.slice(0, relay));
         expect(outcome(circuit({ faults })).left).toEqual(turnByTurn(faults).left);
       }),
