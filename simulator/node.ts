@@ -1,6 +1,7 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
 import { Ending, Fitted, Phase, SelfTest } from '../firmware/contract/codes';
 import { Limit } from '../firmware/contract/limits';
+import { useOwnHash } from '../firmware/contract/signature';
 import {
   type Controller,
   coreTurn,
@@ -19,7 +20,7 @@ import { takeLooks } from '../firmware/core/skip';
 import { type Core, isAtRest, isDischarging, Stage } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
-import { crc32, sha256 } from './digest';
+import { crc32, sha256, sha256OfTwo } from './digest';
 import { plantFault } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
 import type { SimulatedNet, WireHandlers } from './network';
@@ -54,6 +55,7 @@ export interface SimulationClock {
 const JOURNAL_BYTES = 65536;
 
 if (crc32) useOwnCrc(crc32);
+useOwnHash(sha256OfTwo);
 
 /** Whether the drive pin is given pulses. */
 function isPulsed(core: Core): boolean {
