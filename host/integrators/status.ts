@@ -3,7 +3,9 @@
 import type { DefectView } from '../api/defects';
 import type { ControllerStatus, LampStatus, TroubleTimes } from '../api/views';
 import type { House } from '../house/house';
+import { acceptsLimited } from '../house/view/fullDue';
 import { nextTest } from '../house/view/nextTest';
+import { profileFor } from '../profiles/profile';
 import { isoLocal } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { reasonCode } from '../words/codes';
@@ -46,6 +48,8 @@ interface LampSources {
   lamp: LampStatus;
   /** What the book says is not closed, of the whole circuit. */
   open: DefectView[];
+  /** Why its passes prove too little; '' if they prove enough. */
+  gap: string;
   passedAt: Partial<Record<TestKindWord, number>>;
 }
 
@@ -63,7 +67,7 @@ function verdictOf(from: LampSources): Verdict {
   const { failedSince, failedKind, proven } = from.lamp;
   const said = against(from);
   if (said.some(isOpen) || failedSince > 0 || failedKind !== '' || proven?.verdict === 'fail') return 'fail';
-  return said.length > 0 || proven?.verdict !== 'pass' ? 'not proven' : 'pass';
+  return said.length > 0 || from.gap !== '' || proven?.verdict !== 'pass' ? 'not proven' : 'pass';
 }
 
 function reasonOf(from: LampSources, verdict: Verdict): LuminaireStatus['reason'] {
@@ -71,7 +75,10 @@ function reasonOf(from: LampSources, verdict: Verdict): LuminaireStatus['reason'
   const { lamp } = from;
   const words = against(from).map(({ cause }) => cause);
   const code = reasonCode((verdict === 'fail' ? lamp.proven : lamp.attempt)?.reason ?? '') || null;
-  return { code, words: words.join(' ') || lamp.reason || 'No test has shown yet that it works.' };
+  return {
+    code,
+    words: words.join(' ') || lamp.reason || from.gap || 'No test has shown yet that it works.',
+  };
 }
 
 function sinceOf(from: LampSources, verdict: Verdict): number {
@@ -126,6 +133,19 @@ function stateOf({ phase }: ControllerStatus): CircuitStatus['state'] {
   return phase.startsWith('unknown') ? 'unknown' : (phase as CircuitStatus['state']);
 }
 
+/** What its tests leave open, although all of them passed: a repair since, or how long it lasts. */
+function gapOf(
+  { site, house }: Pick<CircuitSources, 'site' | 'house'>,
+  circuit: Circuit,
+  luminaire: Luminaire,
+  { fullAt }: LampStatus,
+): string {
+  const repair = house.past.unproven(circuit, luminaire.id);
+  if (repair !== '') return `No test has shown yet that a repair helped: ${repair}`;
+  const isLasting = fullAt > 0 || acceptsLimited(circuit, profileFor(site));
+  return isLasting ? '' : 'No duration test has shown yet how long it lasts.';
+}
+
 interface CircuitSources {
   site: Site;
   house: Pick<House, 'past' | 'desired'>;
@@ -178,7 +198,9 @@ export function circuitMessages(
       defects.openOf(luminaire.id).map(({ opened, last }) => [opened.entry, last.reason]),
     );
     const passedAt = defects.passedAt(luminaire.id);
-    return luminaireStatus({ site, circuit, luminaire, lamp: status.lamps[i], open, passedAt }, codes);
+    const lamp = status.lamps[i];
+    const gap = gapOf({ site, house }, circuit, luminaire, lamp);
+    return luminaireStatus({ site, circuit, luminaire, lamp, open, gap, passedAt }, codes);
   });
   return {
     circuit: circuitStatus({ site, house, status, open, now }, circuit, luminaires),

@@ -13,6 +13,7 @@ import type { Finding } from '../house/notes/inspections';
 import type { Past } from '../house/past';
 import { row } from '../profiles/table';
 import type { Site } from '../site/model';
+import { isWho } from '../words/person';
 
 export interface DutyParts {
   site: Site;
@@ -80,7 +81,10 @@ function refusal(id: string | undefined, answer: string): InspectionOutcome {
   return { ok: false, id: (id ?? '').slice(0, SHORT), refused: true, answer };
 }
 
-/** A form stays its author's: it waits until that account signs in. One without an account has the name typed in it. */
+/**
+ * A form stays its author's: it waits until that account signs in. One filled in before anybody had to sign in is entered by
+ * who sends it; the name typed in it is kept as words, because anybody may have typed it.
+ */
 async function enter(
   { entering, now }: DutyParts,
   body: unknown,
@@ -93,8 +97,10 @@ async function enter(
     const answer = `It was filled in by ${author}, and is sent when ${author} signs in on this device.`;
     return [{ ok: false, id: asked.id, refused: false, answer }, 403];
   }
-  const who = person && author !== undefined ? person.name : asked.who;
-  const outcome = await entering.by(person?.id).inspected({ ...asked, who }, now());
+  const typed = asked.who.trim();
+  const isOther = person !== undefined && typed !== person.name && isWho(typed);
+  const signed = { ...asked, who: person?.name ?? asked.who, ...(isOther && { writtenAs: typed }) };
+  const outcome = await entering.by(person?.id).inspected(signed, now());
   return [outcome, outcome.ok ? 200 : outcome.refused ? 400 : 503];
 }
 

@@ -5,6 +5,7 @@ import { matchedRoutes } from 'hono/route';
 import { mayAct } from '../accounts/account';
 import type { Desk, Guest } from '../accounts/desk';
 import type { Role } from '../api/accounts';
+import { ENTRY_HEADER } from '../api/inspectionLimits';
 
 declare module 'hono' {
   interface ContextVariableMap {
@@ -82,7 +83,12 @@ export function admit(desk: Desk, isTls: boolean): MiddlewareHandler {
     if (!guest) return c.json({ ok: false, answer: 'Sign in first.' }, 401);
     if (mayAct(guest.person.role, need)) return next();
     const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;
-    return c.json({ ok: false, answer }, 403);
+    // A device that keeps an entry until it is stored takes only an answer with its id for this host's.
+    const id = c.req.header(ENTRY_HEADER);
+    return c.json(
+      { ok: false, answer, ...(id !== undefined && { id: id.slice(0, 40), refused: false }) },
+      403,
+    );
   };
 }
 

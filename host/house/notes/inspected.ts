@@ -43,6 +43,8 @@ export interface InspectionFields {
   scope: Scope;
   points: PointFields[];
   words: string;
+  /** The name it was filled in under, where who sent it had signed in with another. */
+  writtenAs?: string;
 }
 
 /** One inspection, as reports take it. */
@@ -64,6 +66,7 @@ export interface InspectionWish {
   scope: Scope;
   points: Answer[];
   words: string;
+  writtenAs?: string;
 }
 
 /** What a phone's clock may be ahead of the host's, s. */
@@ -155,14 +158,17 @@ export function decideInspection(
     return { ...answer, asked };
   });
   const done = Math.min(wish.done, now);
-  const fields = { id: wish.id, duty: duty.id, title: duty.title, done, scope, points, words };
+  const written = wish.writtenAs === undefined ? {} : { writtenAs: wish.writtenAs };
+  const fields = { id: wish.id, duty: duty.id, title: duty.title, done, scope, points, words, ...written };
   return { note: { address: siteNotes(site), kind: INSPECTION, at: now, who: who.trim(), fields } };
 }
 
 function checkOf(note: ReturnType<typeof parseNote<InspectionFields>>): HumanCheck | undefined {
   if (!note) return undefined;
-  const { id, duty, title, done, scope, points, words } = note.fields;
-  return { entry: note.entry, who: note.who, at: note.at, id, duty, title, done, scope, points, words };
+  const { id, duty, title, done, scope, points, words, writtenAs } = note.fields;
+  const written = writtenAs === undefined ? {} : { writtenAs };
+  const { entry, who, at } = note;
+  return { entry, who, at, id, duty, title, done, scope, points, words, ...written };
 }
 
 /** The inspection in an entry of that kind; undefined if it is none, or cannot be read. */
@@ -209,7 +215,7 @@ export function pointWords({ asked, mark, luminaires, words }: PointFields): str
 
 /** An inspection in words, after the name. */
 export function inspectionWords(fields: InspectionFields, at: number, zone: string): string {
-  const { title, done, scope, points, words } = fields;
+  const { title, done, scope, points, words, writtenAs } = fields;
   const late =
     dayWord(done, zone) === dayWord(at, zone) ? '' : ` on ${momentWord(done, zone)}, entered later`;
   const count = (mark: Mark) => points.filter((one) => one.mark === mark).length;
@@ -221,5 +227,5 @@ export function inspectionWords(fields: InspectionFields, at: number, zone: stri
     ...found.map(pointWords),
     ...(words === '' ? [] : [words]),
   ];
-  return `did "${title}" for ${scopeWords(scope)}${late}: ${lines.join('; ').replace(/\.$/, '')}.`;
+  return `did "${title}" for ${scopeWords(scope)}${late}: ${lines.join('; ').replace(/\.$/, '')}.${writtenAs === undefined ? '' : ` Written on the device as "${writtenAs}".`}`;
 }

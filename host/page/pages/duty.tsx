@@ -30,7 +30,10 @@ import {
 import { hostWords } from '../words/hostWords';
 import { inputOf } from '../words/localInput';
 
-const draftKey = (site: string, duty: string) => `nightproof draft ${site} ${duty}`;
+/** Of each account its own: phones are shared. */
+function draftKey(site: string, duty: string, account = ''): string {
+  return `nightproof draft ${site} ${duty}${account === '' ? '' : ` ${account}`}`;
+}
 
 /** A draft kept by this browser; a browser that keeps nothing only loses this comfort. */
 function keptDraft(key: string, who: string, now: number): Draft {
@@ -59,7 +62,7 @@ function newId(): string {
 function useForm(duty: DutyView, building: BuildingView) {
   const store = useStore();
   const outbox = useContext(OutboxContext);
-  const key = draftKey(building.id, duty.id);
+  const key = draftKey(building.id, duty.id, store.state.session?.person?.id);
   const [draft, setDraft] = useState(() => keptDraft(key, store.state.orderedBy, entryNow(store.state)));
   const [mistake, setMistake] = useState('');
   const [storing, setStoring] = useState(false);

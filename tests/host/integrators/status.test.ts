@@ -83,8 +83,31 @@ describe('a luminaire', () => {
     expect(told(NIGHT + 80 * DAY).verdict).toBe('not proven');
   });
 
+  it('is not proven after a change without a defect, nor by function tests alone', async () => {
+    const tested = await newTestedHouse();
+    tested.heard('a', NIGHT);
+    await tested.result('a', TestKind.Brief, NIGHT, PASS, PASS);
+    const told = (day: number) => ofA(tested, NIGHT + day * DAY).luminaires[0];
+    expect(told(0)).toMatchObject({
+      ...{ verdict: 'not proven', defects: [] },
+      reason: { words: 'No duration test has shown yet how long it lasts.' },
+    });
+    await tested.result('a', TestKind.Full, NIGHT + DAY, PASS, PASS);
+    expect(told(1).verdict).toBe('pass');
+    const repair = { luminaire: 'A-01', part: 'luminaire', who: 'Ida', at: NIGHT + 2 * DAY } as const;
+    await tested.entering.repaired('a', repair);
+    expect(told(2)).toMatchObject({
+      verdict: 'not proven',
+      reason: { words: expect.stringContaining('Ida repaired A-01 (luminaire changed)') },
+    });
+    const { circuit } = ofA(tested, NIGHT + 2 * DAY);
+    expect(circuit.verdicts).toEqual({ pass: 1, fail: 0, notProven: 1 });
+    await tested.result('a', TestKind.Full, NIGHT + 4 * DAY, PASS, PASS);
+    expect(told(4).verdict).toBe('pass');
+  });
+
   it('is never told to be in order while the book says otherwise, whatever was recorded', async () => {
-    const row = fc.constantFrom(PASS, DEAD, SHORT, VOID, [0, 0, 0, 0, 0, 0, 0]);
+    const row = fc.constantFrom(PASS, PASS, PASS, PASS, DEAD, SHORT, VOID, [0, 0, 0, 0, 0, 0, 0]);
     const kind = fc.constantFrom(
       ...[TestKind.Brief, TestKind.Full, TestKind.Limited, TestKind.Commissioning],
     );

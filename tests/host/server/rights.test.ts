@@ -6,6 +6,7 @@ import { Desk } from '../../../host/accounts/desk';
 import { newToken } from '../../../host/accounts/password';
 import { openAccounts } from '../../../host/accounts/store';
 import { ROLES, type Role } from '../../../host/api/accounts';
+import { ENTRY_HEADER } from '../../../host/api/inspectionLimits';
 import { nowSec, systemClock } from '../../../host/clock';
 import { RIGHTS } from '../../../host/server/rights';
 import { application, type ServerOptions } from '../../../host/server/server';
@@ -65,6 +66,19 @@ describe('the routes', () => {
       expect(status === 403, `${route} as ${role}`).toBe(!isOpen && !mayAct(role, need));
       expect(status, `${route} as ${role}`).not.toBe(401);
     }
+  });
+
+  it('refuse an entry that a device keeps with its id, so that the device keeps it and says why', async () => {
+    const headers = {
+      ...{ host: '127.0.0.1', 'content-type': 'application/json', cookie: cookies.get('viewer') ?? '' },
+      [ENTRY_HEADER]: 'waiting-entry',
+    };
+    const answer = await app.request('/api/inspections', { method: 'POST', headers, body: '{}' });
+    expect(answer.status).toBe(403);
+    expect(await answer.json()).toEqual({
+      ...{ ok: false, id: 'waiting-entry', refused: false },
+      answer: 'Only a person with the role electrician may do this; you are signed in as viewer, viewer.',
+    });
   });
 
   it('that are new are refused until they are in the table', async () => {
