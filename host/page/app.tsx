@@ -36,22 +36,6 @@ function useRoute(): Route {
   return parseRoute(hash);
 }
 
-/** Pages that change the site: their words are those of the site file, which is English. */
-function InEnglish({ route }: { route: Extract<Route, { page: 'site' | 'siteForm' }> }): JSX.Element {
-  return (
-    <>
-      {t.lang === 'en' ? null : <p class="quiet">{t.frame.englishOnly}</p>}
-      <div lang="en">
-        {route.page === 'site' ? (
-          <SitePage />
-        ) : (
-          <SiteFormPage key={siteLink(route.place)} place={route.place} />
-        )}
-      </div>
-    </>
-  );
-}
-
 function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'tonight') return <TonightPage />;
   if (route.page === 'defects') return <DefectsPage />;
@@ -65,7 +49,8 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'accounts') return <AccountsPage />;
   if (route.page === 'duty') return <DutyPage key={route.id} id={route.id} />;
   if (route.page === 'floor') return <FloorPage id={route.id} luminaire={route.luminaire} />;
-  if (route.page === 'site' || route.page === 'siteForm') return <InEnglish route={route} />;
+  if (route.page === 'site') return <SitePage />;
+  if (route.page === 'siteForm') return <SiteFormPage key={siteLink(route.place)} place={route.place} />;
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
     <>

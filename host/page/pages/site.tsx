@@ -1,11 +1,12 @@
-// The site: what it consists of, and a form for each part of it. The words of its fields come from the host, in
-// English, so all of it is.
+// The site: what it consists of, and a form for each part of it.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { FormField, Item, Part, SiteFileData, SiteFileView } from '../../api/site';
+import { FromHost } from '../parts/fromHost';
 import { SiteForm } from '../parts/siteForm';
 import { usePage, useStore } from '../state/hooks';
 import { type SiteAsked, useSaving, useSite } from '../state/site';
+import { t } from '../tongues/tongue';
 import { siteLink } from '../words/route';
 import {
   changeWords,
@@ -16,19 +17,19 @@ import {
   saidNow,
   takingWords,
 } from '../words/site';
-import { type FormPlace, itemOf } from '../words/siteForm';
+import { type FormPlace, itemOf, labelOf } from '../words/siteForm';
 
 /** Why nothing can be changed, or that the host does not work with this file yet. */
 function Standing({ view }: { view: SiteFileView }): JSX.Element | null {
-  if (view.fixed !== '') return <p class="note">{view.fixed}</p>;
+  if (view.fixed !== '')
+    return (
+      <p class="note">
+        <FromHost text={view.fixed} />
+      </p>
+    );
   if (view.taking) return <p class="note">{takingWords(view.taking)}</p>;
   if (view.inForce) return null;
-  return (
-    <p class="note">
-      {view.file} was changed since the host was started. It takes effect when the host is started again;
-      until then nothing can be saved here, unless only comments were changed.
-    </p>
-  );
+  return <p class="note">{t.site.byHand(view.file)}</p>;
 }
 
 /** Changes that wait for others, and what was said to the last one saved. */
@@ -47,25 +48,25 @@ function Kept({ revision, look }: { revision: string; look: () => void }): JSX.E
   return (
     <>
       <p role="status" class={siteSaid ? 'note' : ''}>
-        {siteSaid?.answer}
+        {siteSaid ? <FromHost text={siteSaid.answer} /> : null}
       </p>
       {siteDraft ? (
-        <section class="against" aria-label="Not saved yet">
+        <section class="against" aria-label={t.site.kept.label}>
           <p>
-            <strong>Not saved yet:</strong> {siteDraft.changes.map(changeWords).join('; ')}.{' '}
+            <strong>{t.site.kept.label}:</strong> {siteDraft.changes.map(changeWords).join('; ')}.{' '}
             {keptWords(isStale)}
           </p>
           {said === '' ? null : (
             <p class="mistake" role="alert">
-              {said}
+              <FromHost text={said} />
             </p>
           )}
           <div class="buttons">
             <button type="button" class="plain" onClick={again}>
-              {isStale ? 'Try it on the new file' : 'Try to save it'}
+              {isStale ? t.site.kept.tryNew : t.site.kept.tryAgain}
             </button>
             <button type="button" class="plain" onClick={drop}>
-              Give it up
+              {t.site.kept.giveUp}
             </button>
           </div>
         </section>
@@ -109,7 +110,7 @@ function CircuitThings({ circuit }: { circuit: SiteFileData['circuits'][number] 
         <>
           <p>
             <a class="things-more" href={siteLink({ part: 'circuits', id })}>
-              Change circuit {id}
+              {t.site.change.circuits(id)}
             </a>
           </p>
           <ul class="things">
@@ -123,7 +124,7 @@ function CircuitThings({ circuit }: { circuit: SiteFileData['circuits'][number] 
           </ul>
           <p>
             <a class="things-more" href={siteLink({ part: 'luminaires', id: '', circuit: id })}>
-              Add a luminaire to {id}
+              {t.site.addLuminaire(id)}
             </a>
           </p>
         </>
@@ -138,19 +139,19 @@ function Building({ data, fields }: { data: SiteFileData; fields: FormField[] })
     .map((field) => ({ field, now: saidNow(field, data[field.name]) }))
     .filter(({ now }) => now !== '');
   return (
-    <section aria-label="Hours and rules">
-      <h2>Hours and rules</h2>
+    <section aria-label={t.site.rules}>
+      <h2>{t.site.rules}</h2>
       <dl class="site-facts">
         {said.map(({ field, now }) => (
           <div key={field.name}>
-            <dt>{field.label}</dt>
+            <dt>{labelOf(field)}</dt>
             <dd>{now}</dd>
           </div>
         ))}
       </dl>
       <p>
         <a class="things-more" href={siteLink({ part: 'site', id: '' })}>
-          Change hours and rules
+          {t.site.changeRules}
         </a>
       </p>
     </section>
@@ -159,42 +160,45 @@ function Building({ data, fields }: { data: SiteFileData; fields: FormField[] })
 
 function Unread({ view, problem }: Pick<SiteAsked, 'view' | 'problem'>): JSX.Element {
   const why = problem !== '' ? problem : view?.fixed;
-  return why ? <p role="alert">{why}</p> : <p>Loading…</p>;
+  return why ? (
+    <p role="alert">
+      <FromHost text={why} />
+    </p>
+  ) : (
+    <p>{t.frame.loading}</p>
+  );
 }
 
 /** The page of the site. */
 export function SitePage(): JSX.Element {
   const { view, problem, data, again } = useSite();
   return (
-    <div lang="en">
-      <h1>Site</h1>
-      <p>
-        Areas, circuits and luminaires, hours and rules. Every change is checked before it is saved, and
-        entered in the log book. Changing these data never changes wiring.
-      </p>
+    <>
+      <h1>{t.site.title}</h1>
+      <p>{t.site.intro}</p>
       {view && data ? (
         <>
           <Standing view={view} />
           <Kept revision={view.revision} look={again} />
           <Building data={data} fields={view.fields.site} />
-          <section aria-label="Circuits and luminaires">
-            <h2>Circuits and luminaires</h2>
+          <section aria-label={t.site.circuits}>
+            <h2>{t.site.circuits}</h2>
             {data.circuits.map((circuit) => (
               <CircuitThings key={String(circuit.id)} circuit={circuit} />
             ))}
             <p>
               <a class="things-more" href={siteLink({ part: 'circuits', id: '' })}>
-                Add a circuit
+                {t.site.addCircuit}
               </a>
             </p>
           </section>
-          <Things part="areas" title="Areas" items={data.areas} add="Add an area" />
-          <Things part="floors" title="Floors" items={data.floors} add="Add a floor" />
+          <Things part="areas" title={t.site.areas} items={data.areas} add={t.site.addArea} />
+          <Things part="floors" title={t.site.floors} items={data.floors} add={t.site.addFloor} />
         </>
       ) : (
         <Unread view={view} problem={problem} />
       )}
-    </div>
+    </>
   );
 }
 
@@ -203,9 +207,9 @@ export function SiteFormPage({ place }: { place: FormPlace }): JSX.Element {
   const { view, problem, data, again } = useSite();
   const isThere = data !== null && itemOf(data, place) !== undefined;
   return (
-    <div lang="en">
+    <>
       <p class="trail">
-        <a href="#/site">Site</a>
+        <a href="#/site">{t.site.title}</a>
       </p>
       <h1>{formTitle(place)}</h1>
       <p>{formCaution(place)}</p>
@@ -215,10 +219,10 @@ export function SiteFormPage({ place }: { place: FormPlace }): JSX.Element {
           <SiteForm key={view.revision} {...{ place, view, data, again }} />
         </>
       ) : view && data ? (
-        <p>The site has no such thing any more.</p>
+        <p>{t.site.gone}</p>
       ) : (
         <Unread view={view} problem={problem} />
       )}
-    </div>
+    </>
   );
 }

@@ -1,8 +1,18 @@
 // One field of a form of the site, by its kind, with its hint and what is wrong with it.
 import type { JSX } from 'preact';
 import type { FormField, Item, SiteFileData } from '../../api/site';
-import { DAY_NAMES } from '../words/site';
-import { type HoursRow, hintOf, type Value, type Values } from '../words/siteForm';
+import { t } from '../tongues/tongue';
+import { dayNames, optionWords } from '../words/site';
+import {
+  type HoursRow,
+  hintOf,
+  labelOf,
+  mistakeAt,
+  otherwiseOf,
+  type Value,
+  type Values,
+} from '../words/siteForm';
+import { FromHost } from './fromHost';
 
 export interface FieldProps {
   field: FormField;
@@ -45,7 +55,7 @@ function Boxes(props: { boxes: Box[]; marked: string[]; onChange: (marked: strin
 
 const boxesOf = (items: Item[]): Box[] =>
   items.map(({ id, name }) => ({ value: String(id), word: `${String(name)} (${String(id)})` }));
-const DAY_BOXES = DAY_NAMES.map(([value, word]) => ({ value, word }));
+const dayBoxes = (): Box[] => dayNames().map(([value, word]) => ({ value, word }));
 
 interface RowProps {
   row: HoursRow;
@@ -68,13 +78,13 @@ function HoursFields({ row, number, id, onChange, onRemove }: RowProps): JSX.Ele
   );
   return (
     <fieldset class="framed" id={id}>
-      <legend class="field-label">Hours {number}</legend>
-      <Boxes boxes={DAY_BOXES} marked={row.days} onChange={(days) => onChange({ ...row, days })} />
+      <legend class="field-label">{t.site.field.hours(number)}</legend>
+      <Boxes boxes={dayBoxes()} marked={row.days} onChange={(days) => onChange({ ...row, days })} />
       <div class="times">
-        {time('from', 'From')}
-        {time('to', 'To')}
-        <button type="button" class="plain" aria-label={`Remove hours ${number}`} onClick={onRemove}>
-          Remove
+        {time('from', t.site.field.from)}
+        {time('to', t.site.field.to)}
+        <button type="button" class="plain" aria-label={t.site.field.removeHours(number)} onClick={onRemove}>
+          {t.site.field.remove}
         </button>
       </div>
     </fieldset>
@@ -86,9 +96,9 @@ function Hours({ field, id, value, onChange }: FieldProps): JSX.Element {
   if (rows === null)
     return (
       <p>
-        Not said: {field.otherwise}.{' '}
+        {t.site.field.notSaid(otherwiseOf(field))}.{' '}
         <button type="button" class="plain" onClick={() => onChange([])}>
-          Give its own hours
+          {t.site.field.ownHours}
         </button>
       </p>
     );
@@ -96,7 +106,7 @@ function Hours({ field, id, value, onChange }: FieldProps): JSX.Element {
     onChange([...rows.slice(0, at), ...row, ...rows.slice(at + 1)]);
   return (
     <>
-      {rows.length === 0 ? <p>No hours.</p> : null}
+      {rows.length === 0 ? <p>{t.site.field.noHours}</p> : null}
       {rows.map((row, i) => (
         <HoursFields
           key={`${id}-${i}`}
@@ -111,11 +121,11 @@ function Hours({ field, id, value, onChange }: FieldProps): JSX.Element {
           class="plain"
           onClick={() => onChange([...rows, { days: [], from: '', to: '' }])}
         >
-          Add hours
+          {t.site.field.addHours}
         </button>
         {field.otherwise === '' ? null : (
           <button type="button" class="plain" onClick={() => onChange(null)}>
-            None of its own: {field.otherwise}
+            {t.site.field.noneOwn(otherwiseOf(field))}
           </button>
         )}
       </div>
@@ -141,17 +151,19 @@ function Many(props: FieldProps): JSX.Element {
       </>
     );
   }
-  const boxes = field.kind === 'days' ? DAY_BOXES : boxesOf(data.areas);
+  const boxes = field.kind === 'days' ? dayBoxes() : boxesOf(data.areas);
   return <Boxes boxes={boxes} marked={value as string[]} onChange={onChange} />;
 }
 
-function choicesOf({ kind, options = [], otherwise }: FormField, data: SiteFileData, value: Value): Box[] {
-  const none = { value: '', word: otherwise === '' ? 'Choose…' : `Not said: ${otherwise}` };
-  if (kind === 'yes or no') return [none, { value: 'yes', word: 'Yes' }, { value: 'no', word: 'No' }];
+function choicesOf(field: FormField, data: SiteFileData, value: Value): Box[] {
+  const { kind, options = [], otherwise } = field;
+  const words = t.site.field;
+  const none = { value: '', word: otherwise === '' ? words.choose : words.notSaid(otherwiseOf(field)) };
+  if (kind === 'yes or no') return [none, { value: 'yes', word: words.yes }, { value: 'no', word: words.no }];
   if (kind === 'floor') return [none, ...boxesOf(data.floors)];
   if (kind === 'area') return [none, ...boxesOf(data.areas)];
   if (kind === 'circuit') return value === '' ? [none, ...boxesOf(data.circuits)] : boxesOf(data.circuits);
-  return [none, ...options.map((value) => ({ value, word: value }))];
+  return [none, ...options.map((option) => ({ value: option, word: optionWords(option) }))];
 }
 
 function One({ field, id, value, onChange, data, mistake }: FieldProps): JSX.Element {
@@ -202,14 +214,14 @@ export function SiteField(props: FieldProps): JSX.Element {
         {hintOf(field)}
       </p>
       <p id={`${id}-mistake`} class="field-mistake">
-        {mistake}
+        {mistake === '' ? null : <FromHost text={mistakeAt(mistake)} isCapital />}
       </p>
     </>
   );
   if (MANY.includes(field.kind))
     return (
       <fieldset class="framed" id={id} aria-describedby={`${id}-hint ${id}-mistake`}>
-        <legend class="field-label">{field.label}</legend>
+        <legend class="field-label">{labelOf(field)}</legend>
         <Many {...props} />
         {below}
       </fieldset>
@@ -217,7 +229,7 @@ export function SiteField(props: FieldProps): JSX.Element {
   return (
     <div class="field">
       <label class="field-label" for={id}>
-        {field.label}
+        {labelOf(field)}
       </label>
       <One {...props} />
       {below}

@@ -2,9 +2,9 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Change, FormField, SiteFileData, SiteFileView, SiteMistake, SiteOutcome } from '../../api/site';
-import { capital } from '../../words/capital';
 import { useStore } from '../state/hooks';
 import { useSaving } from '../state/site';
+import { t } from '../tongues/tongue';
 import { orderName } from '../words/order';
 import { moveWords, removeWords } from '../words/site';
 import {
@@ -17,6 +17,7 @@ import {
   type Values,
   valuesOf,
 } from '../words/siteForm';
+import { FromHost } from './fromHost';
 import { Signature } from './signature';
 import { SiteField } from './siteField';
 
@@ -40,8 +41,6 @@ interface Told {
 
 const NOTHING: Told = { here: {}, elsewhere: [], answer: '', stale: false, data: null };
 
-const HERE = 'Nothing was saved. Correct the fields marked below.';
-
 function toldOf(
   outcome: SiteOutcome & { ok: false },
   place: FormPlace,
@@ -50,7 +49,7 @@ function toldOf(
 ): Told {
   const { here, elsewhere } = sorted(outcome.mistakes, place, fields, now);
   const isHere = Object.keys(here).length > 0;
-  const answer = isHere ? HERE : elsewhere.length > 0 ? 'Nothing was saved yet.' : outcome.answer;
+  const answer = isHere ? t.site.form.here : elsewhere.length > 0 ? t.site.form.elsewhere : outcome.answer;
   return { here, elsewhere, answer, stale: outcome.stale === true, data: isHere ? null : outcome.data };
 }
 
@@ -68,7 +67,7 @@ function useSiteForm({ place, view, data }: FormProps) {
     const { who, mistake } = orderName(name);
     setUnnamed(mistake);
     if (mistake !== '') return;
-    if (changes.length === 0) return setTold({ ...NOTHING, answer: 'Nothing is changed here yet.' });
+    if (changes.length === 0) return setTold({ ...NOTHING, answer: t.site.form.nothing });
     setSaving(true);
     const outcome = await save(changes, who);
     setSaving(false);
@@ -91,25 +90,32 @@ function Against(props: { told: Told; onKeep: () => void; again: () => void }): 
   }, [told]);
   return (
     <div role="alert" tabIndex={-1} ref={box} class={told.answer === '' ? '' : 'against'}>
-      {told.answer === '' ? null : <p class="mistake">{told.answer}</p>}
+      {told.answer === '' ? null : (
+        <p class="mistake">
+          <FromHost text={told.answer} />
+        </p>
+      )}
       {told.elsewhere.length === 0 ? null : (
         <ul>
           {told.elsewhere.map(({ where, message }) => (
-            <li key={where + message}>{where === '' ? message : `${where}: ${message}`}</li>
+            <li key={where + message}>
+              {where === '' ? null : `${where}: `}
+              <FromHost text={message} />
+            </li>
           ))}
         </ul>
       )}
       {told.data && told.elsewhere.length > 0 ? (
         <p>
-          If another change mends this, keep this one and enter the other:{' '}
+          {t.site.form.mend}{' '}
           <button type="button" class="plain" onClick={onKeep}>
-            Keep it and go on
+            {t.site.form.keep}
           </button>
         </p>
       ) : null}
       {told.stale ? (
         <button type="button" class="plain" onClick={again}>
-          Load the page again
+          {t.site.form.reload}
         </button>
       ) : null}
     </div>
@@ -123,7 +129,7 @@ function Removal(props: { words: string; saving: boolean; onRemove: () => void }
     return (
       <p>
         <button type="button" class="plain" onClick={() => setAsked(true)}>
-          Remove…
+          {t.site.remove.button}
         </button>
       </p>
     );
@@ -132,10 +138,10 @@ function Removal(props: { words: string; saving: boolean; onRemove: () => void }
       <p>{words}</p>
       <div class="buttons">
         <button type="button" class="sure" disabled={saving} onClick={onRemove}>
-          Remove it
+          {t.site.remove.yes}
         </button>
         <button type="button" class="plain" onClick={() => setAsked(false)}>
-          Keep it
+          {t.site.remove.no}
         </button>
       </div>
     </div>
@@ -151,7 +157,7 @@ export function SiteForm(props: FormProps): JSX.Element {
   return (
     <form
       class="site-form"
-      aria-label="Changes"
+      aria-label={t.site.form.label}
       noValidate
       onSubmit={(e) => {
         e.preventDefault();
@@ -160,7 +166,7 @@ export function SiteForm(props: FormProps): JSX.Element {
     >
       <Against told={told} onKeep={keepOn} again={again} />
       <fieldset class="bare" disabled={view.fixed !== ''}>
-        <legend class="unseen">Fields</legend>
+        <legend class="unseen">{t.site.form.fields}</legend>
         {fields.map((field) => (
           <SiteField
             key={field.name}
@@ -175,15 +181,15 @@ export function SiteForm(props: FormProps): JSX.Element {
         </div>
         <div class="buttons">
           <button type="submit" class="sure" disabled={saving}>
-            {saving ? 'Saving…' : 'Save'}
+            {saving ? t.site.form.saving : t.site.form.save}
           </button>
           <a class="leave" href="#/site">
-            Leave it as it was
+            {t.site.form.leave}
           </a>
         </div>
         {part === 'site' || id === '' ? null : (
           <Removal
-            words={capital(removeWords(data, place))}
+            words={removeWords(data, place)}
             saving={saving}
             onRemove={() => void send([{ do: 'remove', part, id }])}
           />

@@ -1,6 +1,7 @@
 // The site file on the page: asked for, changed, and watched until the host works with it.
 import { useEffect, useState } from 'preact/hooks';
 import type { Change, SiteFileData, SiteFileView, SiteOutcome } from '../../api/site';
+import { t } from '../tongues/tongue';
 import { useAsked, usePage, useStore } from './hooks';
 import { askSite, changeSite } from './host';
 import { keptAfterSave, keptFor, keptWith } from './siteDraft';
@@ -15,7 +16,6 @@ export interface SiteAsked {
 
 /** Time between two questions whether the host works with what was saved, ms. */
 const WATCH_MS = 1000;
-const TAKEN = 'Saved, and entered in the log book. The host works with it now.';
 
 /** The site file; asked for anew while the host is taking a change over. */
 export function useSite(): SiteAsked {
@@ -29,7 +29,7 @@ export function useSite(): SiteAsked {
   useEffect(() => {
     if (!isWaiting) return undefined;
     if (isTaken) {
-      store.change((s) => ({ ...s, siteSaid: { answer: TAKEN, isWaiting: false } }));
+      store.change((s) => ({ ...s, siteSaid: { answer: t.site.taken, isWaiting: false } }));
       return undefined;
     }
     const timer = setInterval(again, WATCH_MS);

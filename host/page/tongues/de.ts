@@ -1,6 +1,8 @@
 // German. Terms as in DIN EN 50172 and DIN EN 62034, from memory: docs/glossary.md.
 
 import { capital } from '../../words/capital';
+import { saidOfSite } from './deSaidOfSite';
+import { site } from './deSite';
 import type { Words } from './en';
 import { plurals } from './plurals';
 
@@ -43,7 +45,6 @@ export const de: Words = {
     circuit: (id) => `Stromkreis ${id}`,
     luminaire: (id) => `Notleuchte ${id}`,
     duty: (title) => `Pflicht ${title}`,
-    englishOnly: 'Diese Seite gibt es bisher nur auf Englisch.',
     notFound: 'Seite nicht gefunden',
     goHome: 'Zu „Heute Nacht“',
     loading: 'Wird geladen…',
@@ -920,7 +921,10 @@ export const de: Words = {
     codeOnce: 'Er wird nur jetzt gezeigt und gilt eine Woche.',
   },
 
+  site,
+
   said: {
+    ...saidOfSite,
     'The lamp was not lit 5 s after the supply was cut.':
       'Die Lampe war 5 s nach dem Abschalten der Versorgung dunkel.',
     'The lamp was lit at 5 s but below half its commissioned current.':

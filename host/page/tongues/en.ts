@@ -2,6 +2,7 @@
 // compile. Lengths of time, dates and ids come in as text already.
 
 import { capital } from '../../words/capital';
+import { site } from './enSite';
 import { plurals } from './plurals';
 import { SAID, type Said } from './said';
 
@@ -41,7 +42,6 @@ export const en = {
     circuit: (id: string) => `Circuit ${id}`,
     luminaire: (id: string) => `Luminaire ${id}`,
     duty: (title: string) => `Duty ${title}`,
-    englishOnly: 'This page is in English only.',
     notFound: 'Page not found',
     goHome: 'Go to Tonight',
     loading: 'Loading…',
@@ -903,6 +903,8 @@ export const en = {
     codeFor: (id: string) => `One-time code for ${id}:`,
     codeOnce: 'It is shown only now, and is good for a week.',
   },
+
+  site,
 
   /** Sentences of the host, as they are. */
   said: Object.fromEntries(SAID.map((sentence) => [sentence, sentence])) as Said,

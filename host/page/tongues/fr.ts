@@ -2,6 +2,8 @@
 
 import { capital } from '../../words/capital';
 import type { Words } from './en';
+import { saidOfSite } from './frSaidOfSite';
+import { site } from './frSite';
 import { plurals } from './plurals';
 
 const { count, form, number } = plurals('fr-FR');
@@ -44,7 +46,6 @@ export const fr: Words = {
     circuit: (id) => `Circuit ${id}`,
     luminaire: (id) => `Luminaire ${id}`,
     duty: (title) => `Obligation ${title}`,
-    englishOnly: 'Cette page n’existe pour le moment qu’en anglais.',
     notFound: 'Page introuvable',
     goHome: 'Aller à « Cette nuit »',
     loading: 'Chargement…',
@@ -910,7 +911,10 @@ export const fr: Words = {
     codeOnce: 'Il n’est affiché que maintenant et vaut une semaine.',
   },
 
+  site,
+
   said: {
+    ...saidOfSite,
     'The lamp was not lit 5 s after the supply was cut.':
       'La lampe n’était pas allumée 5 s après la coupure de l’alimentation.',
     'The lamp was lit at 5 s but below half its commissioned current.':

@@ -2,6 +2,8 @@
 
 import { capital } from '../../words/capital';
 import type { Words } from './en';
+import { saidOfSite } from './itSaidOfSite';
+import { site } from './itSite';
 import { plurals } from './plurals';
 
 const { count, form, number } = plurals('it-IT');
@@ -44,7 +46,6 @@ export const it: Words = {
     circuit: (id) => `Circuito ${id}`,
     luminaire: (id) => `Apparecchio ${id}`,
     duty: (title) => `Adempimento ${title}`,
-    englishOnly: 'Per ora questa pagina è solo in inglese.',
     notFound: 'Pagina non trovata',
     goHome: 'Vai a «Stanotte»',
     loading: 'Caricamento…',
@@ -908,7 +909,10 @@ export const it: Words = {
     codeOnce: 'Viene mostrato solo ora e vale una settimana.',
   },
 
+  site,
+
   said: {
+    ...saidOfSite,
     'The lamp was not lit 5 s after the supply was cut.':
       'La lampada non era accesa 5 s dopo il distacco dell’alimentazione.',
     'The lamp was lit at 5 s but below half its commissioned current.':

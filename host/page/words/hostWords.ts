@@ -53,11 +53,14 @@ const NAMES = '(?:(?!(?<=[\\p{L}\\d]{4})\\. \\p{Lu}).)+?';
 /** What may stand in the place of braces, and what the language makes of it; undefined if it has nothing. */
 const PLACES: Record<string, [pattern: string, words: (found: string) => string | undefined]> = {
   text: [NAMES, (found) => found],
+  mode: [Object.values(en.modes).map(escaped).join('|'), (found) => t.modes[found as keyof typeof t.modes]],
+  thing: ['floor|area|circuit|luminaire', (found) => t.site.ones[found as keyof typeof t.site.ones]],
   id: ['[^\\s,:]+', (found) => found],
   n: ['-?\\d+', (found) => found],
   length: ['\\d+ (?:s|min|h(?: \\d\\d min)?)', (found) => found],
   day: [uncaught(DAY), dayWords],
   when: [`${uncaught(DAY)}, \\d\\d:\\d\\d`, dayWords],
+  month: ['\\d{4}-\\d\\d|now|after \\d{4}', (found) => (/^\d/.test(found) ? found : translated(found))],
   kind: [
     KINDS.map(([, name]) => escaped(name)).join('|'),
     (found) => KINDS.flatMap(([kind, name]) => (name === found ? [t.kinds[kind]] : []))[0],

@@ -1,6 +1,8 @@
 // The fields of the site file as a person fills them in, and as the file has them.
 import type { Change, FormField, Item, SiteFileData, SiteMistake } from '../../api/site';
 import { capital } from '../../words/capital';
+import { t } from '../tongues/tongue';
+import { hostWords } from './hostWords';
 
 /** Hours as they are filled in. */
 export interface HoursRow {
@@ -72,7 +74,7 @@ export interface FormPlace {
 
 /** The circuit a luminaire is in: in the file it stands in the list of that circuit. */
 export const CIRCUIT: FormField = {
-  ...{ name: 'circuit', label: 'Circuit', kind: 'circuit' },
+  ...{ name: 'circuit', label: '', kind: 'circuit' },
   ...{ accepts: '', example: '', otherwise: '', more: '' },
 };
 
@@ -139,21 +141,47 @@ export function sorted(
   const isHere = (one: SiteMistake) =>
     one.part === place.part && ids.includes(one.id) && fields.some(({ name }) => name === one.field);
   const here: Record<string, string> = {};
-  for (const one of mistakes) if (isHere(one)) here[one.field] ??= capital(one.message);
+  for (const one of mistakes) if (isHere(one)) here[one.field] ??= one.message;
   return { here, elsewhere: mistakes.filter((one) => !isHere(one)) };
+}
+
+/** What a field is, before what may be written: its label says that beside it. */
+const MEANING =
+  /must be .+? (?:as YYYY-MM-DD, a (?=real date)|(?=a (?:whole )?number|one of: |\d+ to \d+ characters))/;
+
+/** What is wrong with a field, as it stands at it: in another language without the English words for the field. */
+export function mistakeAt(message: string): string {
+  const bare = message
+    .replace(MEANING, (found) => (found.includes('YYYY') ? 'must be a ' : 'must be '))
+    .replace(/real date(?=,|\.)/, 'real date, YYYY-MM-DD')
+    .replace(/, e\.g\. "[^"]*"/, '');
+  return hostWords(bare) === bare ? message : bare;
 }
 
 /** Kinds whose first choice says what holds without one; hours say it beside their buttons. */
 const SELF_SAID: readonly FormField['kind'][] = ['choice', 'yes or no', 'floor', 'area', 'hours'];
 
+/** What stands beside a field. */
+export function labelOf({ kind, label }: FormField): string {
+  return kind === 'circuit' ? t.site.field.circuit : hostWords(label);
+}
+
+/** What holds where a field is left empty. */
+export function otherwiseOf({ kind, otherwise }: FormField): string {
+  return kind === 'yes or no' && otherwise === 'no' ? t.site.field.no.toLowerCase() : hostWords(otherwise);
+}
+
 /** What is said under a field before anything is wrong: range, example, meaning, and what holds if it is left empty. */
-export function hintOf({ kind, name, accepts, example, otherwise, more }: FormField): string {
+export function hintOf(field: FormField): string {
+  const { kind, name, accepts, example, more } = field;
+  const words = t.site.field;
   const isTyped = kind === 'number' || name === 'id';
-  const typed = kind === 'dates' ? 'One date a line, as 2026-12-25.' : isTyped ? `${capital(accepts)}.` : '';
-  const shown = kind === 'text' && name !== 'id' ? `For example: ${example}.` : '';
+  const typed = kind === 'dates' ? words.dates : isTyped ? `${capital(hostWords(accepts))}.` : '';
+  const shown = kind === 'text' && name !== 'id' ? words.example(example) : '';
   const isNamed = kind === 'floor' || kind === 'area';
-  const about = isNamed ? '' : more.replace(/[^.?!]$/, '$&.');
-  const left = kind === 'days' || kind === 'areas' ? 'None marked' : 'Empty';
-  const empty = otherwise === '' || SELF_SAID.includes(kind) ? '' : `${left}: ${otherwise}.`;
+  const about = isNamed ? '' : hostWords(more.replace(/[^.?!]$/, '$&.'));
+  const otherwise = otherwiseOf(field);
+  const left = kind === 'days' || kind === 'areas' ? words.unmarked : words.empty;
+  const empty = otherwise === '' || SELF_SAID.includes(kind) ? '' : left(otherwise);
   return [typed, shown, about, empty].filter((one) => one !== '').join(' ');
 }

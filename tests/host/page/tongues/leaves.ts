@@ -23,3 +23,10 @@ export function runsOf(text: string, length: number): string[] {
   const words: string[] = plain.match(/[\p{L}’']{3,}/gu) ?? [];
   return words.slice(0, 1 - length || undefined).map((_, i) => words.slice(i, i + length).join(' '));
 }
+
+/** Runs of words that are the same in every language, because people type them: commands. */
+export const COMMANDS: readonly string[] = [
+  'logbook verify noted',
+  'nightproof accounts add',
+  ...['nightproof serve site', 'serve site yaml', 'nightproof serve site yaml'],
+];

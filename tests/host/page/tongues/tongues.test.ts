@@ -8,7 +8,7 @@ import { takeDownWords } from '../../../../host/page/words/notice';
 import { orderWords } from '../../../../host/page/words/order';
 import { ageOf, dateIn, dayAndTime } from '../../../../host/page/words/time';
 import { exposureWord } from '../../../../host/page/words/year';
-import { leaves, runsOf, told, VALUES } from './leaves';
+import { COMMANDS, leaves, runsOf, told, VALUES } from './leaves';
 
 const OTHERS = (Object.keys(TONGUES) as Tongue[]).filter((tongue) => tongue !== 'en');
 afterEach(() => speak('en'));
@@ -25,11 +25,15 @@ const SAME: Record<string, string[]> = {
     'log.circuit',
     'log.marks.note',
     'orders.minutes',
+    'site.ones.circuit',
+    'site.ones.luminaire',
+    'site.thing.circuits',
+    'site.thing.luminaires',
+    'site.field.circuit',
+    'site.circuitLine',
   ],
-  it: ['kinds.', 'year.row', 'frame.account', 'log.kinds.account'],
+  it: ['kinds.', 'year.row', 'frame.account', 'log.kinds.account', 'site.field.no'],
 };
-
-const COMMANDS = ['logbook verify noted', 'nightproof accounts add'];
 
 describe.each(OTHERS)('the words in %s', (tongue) => {
   const own = new Map(leaves(TONGUES[tongue]));

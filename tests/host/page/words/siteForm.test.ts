@@ -136,7 +136,7 @@ it('puts a mistake at its field, and one of another thing elsewhere', () => {
     },
   ] as const;
   expect(sorted(mistakes, place, FIELDS.areas, { id: ' yard ' })).toEqual({
-    here: { floor: 'Is missing; it must be.' },
+    here: { floor: 'is missing; it must be.' },
     elsewhere: [mistakes[1]],
   });
 });
@@ -197,6 +197,6 @@ it('says in one line what a field says now', () => {
   const hours = [{ days: ['mon', 'tue'], from: '23:00', to: '04:00' }];
   expect(saidNow(fieldOf('site', 'testWindows'), hours)).toBe('Mon, Tue 23:00–04:00');
   expect(saidNow(fieldOf('site', 'opening'), [])).toBe('never');
-  expect(saidNow(fieldOf('site', 'centralSupply'), false)).toBe('no');
+  expect(saidNow(fieldOf('site', 'centralSupply'), false)).toBe('No');
   expect(circuitWords(DATA.circuits[0])).toBe('Circuit one, 2 luminaires');
 });
