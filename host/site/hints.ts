@@ -2,6 +2,7 @@
 import { isDate } from './civil';
 import type { About } from './fields';
 import { nearest } from './nearest';
+import { plainId } from './plainId';
 
 const YES = /^(y|yes|on|true)$/i;
 const NO = /^(n|no|off|false)$/i;
@@ -55,11 +56,7 @@ function zoneHint(value: unknown): string {
 function idHint(value: unknown, keepsCase = false): string {
   if (typeof value === 'number') return `write "${value}", between quotes`;
   if (typeof value !== 'string') return '';
-  const plain = (keepsCase ? value : value.toLowerCase())
-    .normalize('NFD')
-    .replace(/[\u0300-\u036f]/g, '')
-    .replace(/[^a-z0-9]+/gi, '-')
-    .replace(/^-+|-+$/g, '');
+  const plain = plainId(keepsCase ? value : value.toLowerCase());
   return plain === '' || plain.length > 24 ? '' : `write ${plain}`;
 }
 

@@ -1,18 +1,13 @@
 // Ids made of names that people wrote.
 
+import { plainId } from '../plainId';
+
 /** The longest id of a floor, area or circuit. */
 const LONGEST = 24;
 
 /** A name as an id: lower-case letters, digits and hyphens; accents are dropped. */
 export function slug(name: string): string {
-  const plain = name
-    .normalize('NFD')
-    .replace(/[\u0300-\u036f]/g, '')
-    .replaceAll('ß', 'ss')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^-+|-+$/g, '');
-  return plain === '' ? 'x' : plain;
+  return plainId(name).toLowerCase() || 'x';
 }
 
 /** The same for what people take for one name: case, spaces, hyphens and underscores do not count. */
