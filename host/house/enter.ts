@@ -23,6 +23,7 @@ export interface Entering {
   /** Enters a window from `now` on; with 0 hours, cancels the present one. */
   attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome>;
   /** Accepts what the newest complete test measured on a luminaire. */
+  /** @param luminaire '' for all of the circuit */
   accept(circuit: string, luminaire: string, who: string, now: number): Promise<OrderOutcome>;
   /** Enters that a luminaire was repaired; from then on its test is owed. */
   repaired(circuit: string, repair: RepairEntry): Promise<OrderOutcome>;
@@ -91,7 +92,7 @@ class NoteEntering implements Entering {
       ...{ address: `${site.id}/${circuitId}`, circuit: this.circuit(circuitId), who, at: now },
       inForce: house.past.notes.of(circuitId).inForce,
       complete: house.past.history.of(circuitId).complete,
-      luminaires: [luminaire],
+      luminaires: luminaire === '' ? [] : [luminaire],
       floorPercent: profileFor(site).floorPercent.value,
     });
     if ('refusals' in decision) return refused(decision.refusals);

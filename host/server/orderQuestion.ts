@@ -49,7 +49,7 @@ const toHost = z.discriminatedUnion('do', [
 /** What the body of an order must contain, for a sender who sent something else. */
 export const ORDER_HELP =
   `An order needs "who": your name, ${NAME_RULE}, and "do": "restore", "clear fault", "release", "trace", ` +
-  '"leave", "accept" with "luminaire", "repaired" with "luminaire" and "part": ' +
+  '"leave", "accept" with "luminaire" ("" for the circuit), "repaired" with "luminaire" and "part": ' +
   `${PARTS.map((part) => `"${part}"`).join(' or ')}, ` +
   '"defect" with "luminaire" ("" for the circuit), "owner", "due", "interim" and "words", ' +
   `"attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, ` +

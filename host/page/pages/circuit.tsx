@@ -100,7 +100,7 @@ function FullTestOwed(props: {
 }
 
 /** What else a person may ask of the controller; it decides by its own rules. */
-function Orders({ status }: { status: ControllerStatus }): JSX.Element | null {
+function Orders({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element | null {
   if (status.contact === 'never heard') return null;
   return (
     <section aria-labelledby="orders">
@@ -112,6 +112,9 @@ function Orders({ status }: { status: ControllerStatus }): JSX.Element | null {
         {isTesting(status) || status.phase === 'held' ? null : (
           <OrderButton order="test" circuit={status.circuit} />
         )}
+        {circuit.luminaires.some(({ isExpected }) => isExpected) ? (
+          <OrderButton order="accept" circuit={status.circuit} />
+        ) : null}
       </div>
     </section>
   );
@@ -150,7 +153,7 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
           <RunningTest circuit={circuit} status={controller} />
         </section>
       ) : null}
-      <Orders status={controller} />
+      <Orders circuit={circuit} status={controller} />
       <section aria-labelledby="luminaires">
         <h2 id="luminaires">{t.circuit.luminaires}</h2>
         <LampTable circuit={circuit} lamps={controller.lamps} />

@@ -54,7 +54,7 @@ interface OrderProps {
 function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () => void) {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
-  const words = orderWords(order);
+  const words = orderWords(order, luminaire);
   const [value, setValue] = useState(words.field?.mustChoose ? '' : (words.field?.choices[0][0] ?? ''));
   const [name, setName] = useState(store.state.orderedBy);
   const [mistake, setMistake] = useState('');
@@ -92,9 +92,9 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
 }
 
 function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX.Element {
-  const { order, circuit } = props;
+  const { order, circuit, luminaire } = props;
   const { building } = usePage();
-  const words = orderWords(order);
+  const words = orderWords(order, luminaire);
   const form = useOrder(props, onClose);
   const { field, value, setValue, name, setName, password, setPassword, mistake, sending, send } = form;
   const id = `${order.replace(' ', '-')}-${circuit}`;
@@ -142,7 +142,7 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
 
 /** The button of one order on one circuit, and its confirm step; after a cancel the button has the focus again. */
 export function OrderButton(props: OrderProps): JSX.Element {
-  const { order } = props;
+  const { order, luminaire } = props;
   const [step, setStep] = useState<'' | 'asking' | 'cancelled'>('');
   const button = useRef<HTMLButtonElement>(null);
   useEffect(() => {
@@ -154,10 +154,10 @@ export function OrderButton(props: OrderProps): JSX.Element {
     <button
       type="button"
       ref={button}
-      class={orderWords(order).urgent ? 'big order' : 'plain order'}
+      class={orderWords(order, luminaire).urgent ? 'big order' : 'plain order'}
       onClick={() => setStep('asking')}
     >
-      {orderWords(order).button}
+      {orderWords(order, luminaire).button}
     </button>
   );
 }

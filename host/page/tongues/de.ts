@@ -470,6 +470,14 @@ export const de: Words = {
       yes: 'Ja, ich arbeite hier',
       no: 'Nein, abbrechen',
     },
+    acceptAll: {
+      button: 'Alle gemessenen Ströme annehmen',
+      consequence:
+        'Von nun an werden die Notleuchten dieses Stromkreises nach den gemessenen Strömen beurteilt. Sehen Sie jede zuerst an: ' +
+        'Sie muss hell, sauber und unbeschädigt sein. Ist eine schwache Lampe einmal angenommen, wird sie nie gemeldet.',
+      yes: 'Ja, alle annehmen',
+      no: 'Nein, so lassen',
+    },
     accept: {
       button: 'Gemessene Ströme übernehmen',
       consequence:

@@ -468,6 +468,14 @@ export const en = {
       yes: 'Yes, I am working here',
       no: 'No, cancel',
     },
+    acceptAll: {
+      button: 'Accept all measured currents',
+      consequence:
+        'From now on the luminaires of this circuit are judged against the measured currents. Look at each one first: it ' +
+        'must be bright, clean and undamaged. Once a weak lamp is accepted, it is never reported.',
+      yes: 'Yes, accept all',
+      no: 'No, leave them',
+    },
     accept: {
       button: 'Accept measured currents',
       consequence:

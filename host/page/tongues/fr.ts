@@ -470,6 +470,14 @@ export const fr: Words = {
       yes: 'Oui, je travaille ici',
       no: 'Non, annuler',
     },
+    acceptAll: {
+      button: 'Accepter tous les courants mesurés',
+      consequence:
+        'Désormais les luminaires de ce circuit sont jugés d’après les courants mesurés. Regardez d’abord chacun : il doit ' +
+        'être lumineux, propre et intact. Une lampe faible, une fois acceptée, n’est jamais signalée.',
+      yes: 'Oui, tout accepter',
+      no: 'Non, laisser',
+    },
     accept: {
       button: 'Accepter les courants mesurés',
       consequence:

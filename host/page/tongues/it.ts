@@ -467,6 +467,14 @@ export const it: Words = {
       yes: 'Sì, lavoro qui',
       no: 'No, annulla',
     },
+    acceptAll: {
+      button: 'Accettare tutte le correnti misurate',
+      consequence:
+        'D’ora in poi gli apparecchi di questo circuito sono giudicati secondo le correnti misurate. Prima li guardi uno per ' +
+        'uno: devono essere luminosi, puliti e intatti. Una lampada debole, una volta accettata, non viene mai segnalata.',
+      yes: 'Sì, accettare tutte',
+      no: 'No, lasciare',
+    },
     accept: {
       button: 'Accettare le correnti misurate',
       consequence:

@@ -72,10 +72,10 @@ function fieldOf(order: OrderName): OrderField | undefined {
   return { name: 'part', label: whatDone, choices: Object.entries(parts), mustChoose: chooseDone };
 }
 
-/** What the page says about an order before it is sent. */
-export function orderWords(order: OrderName): OrderWords {
+/** What the page says about an order before it is sent. @param luminaire '' if it is for the circuit */
+export function orderWords(order: OrderName, luminaire = ''): OrderWords {
   return {
-    ...t.orders[order],
+    ...t.orders[order === 'accept' && luminaire === '' ? 'acceptAll' : order],
     urgent: order === 'restore' || order === 'clear fault',
     caution: CUTTING.includes(order) ? t.orders.notIsolation : '',
     field: fieldOf(order),

@@ -28,6 +28,13 @@ test('an accepted name fits the log book, and the wire once it is in plain lette
   );
 });
 
+test('currents are accepted of one luminaire or of its whole circuit, and the words say which', () => {
+  expect(orderWords('accept', 'A-1')).toMatchObject({ button: 'Accept measured currents' });
+  expect(orderWords('accept').button).toBe('Accept all measured currents');
+  expect(orderWords('accept').consequence).toContain('the luminaires of this circuit');
+  expect(orderRequest('accept', '', 'Anna')).toEqual({ do: 'accept', luminaire: '', who: 'Anna' });
+});
+
 test("each order takes the host's form, with the value chosen in its field", () => {
   expect(orderRequest('restore', '', 'Anna')).toEqual({ do: 'restore', who: 'Anna' });
   expect(orderRequest('hold', '24', 'Anna')).toEqual({ do: 'hold', hours: 24, who: 'Anna' });
