@@ -4,6 +4,7 @@ import { createServer as createSecure, type Server as HttpsServer } from 'node:h
 import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { serve } from '@hono/node-server';
 import type { Hono } from 'hono';
+import { isThisMachine } from '../loopback';
 
 export interface Listening {
   port: number;
@@ -37,20 +38,23 @@ const PATIENCE: ServerOptions = {
   connectionsCheckingInterval: LOOK_MS,
   keepAliveTimeout: LOOK_MS,
 };
-/** Connections at once, of all and of one address: a browser opens six for each page. */
+/** Connections at once, of all from the network and of one address: a browser opens six for each page. */
 const CONNECTIONS_MAX = 512;
-const PER_ADDRESS_MAX = 64;
+export const PER_ADDRESS_MAX = 64;
 
-/** Ends connections of an address that has too many. */
+/** Ends connections of an address that has too many, or of all others; this machine itself is never shut out. */
 function limit(server: HttpServer | HttpsServer): void {
   const open = new Map<string, number>();
-  server.maxConnections = CONNECTIONS_MAX;
+  let all = 0;
   server.on('connection', (socket: Socket) => {
-    const address = socket.remoteAddress ?? '';
+    const address = (socket.remoteAddress ?? '').replace(/^::ffff:/, '');
     const count = (open.get(address) ?? 0) + 1;
-    if (count > PER_ADDRESS_MAX) return void socket.destroy();
+    const isCrowded = all >= CONNECTIONS_MAX && !isThisMachine(address);
+    if (count > PER_ADDRESS_MAX || isCrowded) return void socket.destroy();
     open.set(address, count);
+    all++;
     socket.once('close', () => {
+      all--;
       const left = (open.get(address) ?? 1) - 1;
       if (left > 0) open.set(address, left);
       else open.delete(address);
@@ -70,7 +74,7 @@ export async function listen(
   const ways = secure
     ? {
         createServer: createSecure,
-        serverOptions: { ...PATIENCE, ...secure, minVersion: 'TLSv1.2' as const },
+        serverOptions: { ...PATIENCE, ...secure, minVersion: 'TLSv1.2' as const, handshakeTimeout: HEAD_MS },
       }
     : { serverOptions: PATIENCE };
   const server = await new Promise<HttpServer | HttpsServer>((resolve, reject) => {
