@@ -39,6 +39,7 @@ interface ServeFlags {
   brokerPort: number;
   trustedNetwork: boolean;
   alerts?: string;
+  metrics?: number;
 }
 
 function addCheck(program: Command): void {
@@ -127,6 +128,11 @@ function addServe(program: Command): void {
     .option(
       '--alerts <file>',
       'file that says who is told of alarms by mail or webhook (docs/integrators.md)',
+    )
+    .option(
+      '--metrics <port>',
+      'serve numbers for Prometheus on this port of this machine',
+      whole('--metrics', 1, 65535),
     )
     .action(async (file: string, o: ServeFlags) => {
       const { serveCommand } = await import('./serve');

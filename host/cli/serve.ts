@@ -20,6 +20,8 @@ export interface ServeCommandOptions {
   trustedNetwork?: boolean;
   /** File that says who is told of alarms. */
   alerts?: string;
+  /** Port of the numbers for Prometheus. */
+  metrics?: number;
 }
 
 /** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */

@@ -20,7 +20,13 @@ import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { startAlerts } from '../integrators/alerts/alerts';
 import type { AlertSettings } from '../integrators/alerts/settings';
-import { hostWill, type StatusBoard, startStatusBoard } from '../integrators/statusBoard';
+import { startMetrics } from '../integrators/metrics';
+import {
+  hostWill,
+  type StatusBoard,
+  type StatusListener,
+  startStatusBoard,
+} from '../integrators/statusBoard';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import { lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Entry, Logbook } from '../logbook/logbook';
@@ -87,6 +93,8 @@ export interface ServeOptions {
   past?: PastState;
   /** Who is told of alarms, and how. */
   alerts?: AlertSettings;
+  /** Port of the numbers for Prometheus on this machine; 0 for any free one. */
+  metrics?: number;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
   /** No lines on stdout; problems still go to stderr. */
@@ -296,7 +304,7 @@ function startUpkeep(p: Parts, { follower, list }: Following, keeper: Checkpoint
 /** Connects to the broker, and keeps there what the building's state is in words. */
 function joinBroker(
   p: Parts,
-  { url, isOwn, ingest }: { url: string; isOwn: boolean; ingest: Ingest },
+  { url, isOwn, ingest, metrics }: { url: string; isOwn: boolean; ingest: Ingest; metrics: StatusListener[] },
 ): { connection: Subscriber; board: StatusBoard } {
   const { keys, house, memory, speed, clock } = p;
   const { site } = p.o;
@@ -311,10 +319,20 @@ function joinBroker(
   const { alerts: settings } = p.o;
   const alerts = settings && startAlerts({ site, simulated, settings, memory, now, onProblem: tell });
   const board = startStatusBoard({
-    ...{ site, house, memory, now, speed, onProblem: tell, simulated, listeners: alerts ? [alerts] : [] },
+    ...{ site, house, memory, now, speed, onProblem: tell, simulated },
+    listeners: [...metrics, ...(alerts ? [alerts] : [])],
     deliver: (topic, text) => connection.retain(topic, text),
   });
   return { connection, board };
+}
+
+/** Serves the numbers for Prometheus, where they are wanted. */
+async function startNumbers({ o, house, clock }: Parts, ending: Ending): Promise<StatusListener[]> {
+  if (o.metrics === undefined) return [];
+  const { simulated } = house.view.building();
+  const metrics = await startMetrics({ site: o.site, simulated, port: o.metrics, now: () => nowSec(clock) });
+  ending.add(() => metrics.close());
+  return [metrics];
 }
 
 async function start(p: Parts, ending: Ending): Promise<Served> {
@@ -346,10 +364,9 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => orders.close());
   const ingest = makeIngest(p, { push, orders, following, publish });
   p.heard.replay(ingest);
+  const metrics = await startNumbers(p, ending);
   ({ connection: subscriber, board } = joinBroker(p, {
-    url: brokerUrl,
-    isOwn: broker !== undefined,
-    ingest,
+    ...{ url: brokerUrl, isOwn: broker !== undefined, ingest, metrics },
   }));
   const [connection, told] = [subscriber, board];
   ending.add(() => connection.close());

@@ -125,6 +125,8 @@ async function testA(port: number): Promise<MqttClient> {
   const heartbeat = setInterval(tell, 500);
   ends.push(() => clearInterval(heartbeat));
   tell();
+  // A record is sent once here, so the host must be listening.
+  await expect.poll(() => host?.house.reported.of('a').state).toBeDefined();
   await expect.poll(() => host?.house.past.notes.listed('a', settings())).toBeDefined();
   const fields = resultFields([PASS, DEAD], { settings: settings(), started: 1770000000 });
   a.publish('nightproof/demo/a/record', newJournal('demo/a').next('result', fields), { qos: 1 });
