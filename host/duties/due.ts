@@ -114,24 +114,29 @@ function stateOf(days: number, interval: Interval): DueState {
   return days <= leadDays(interval) ? 'soon' : 'later';
 }
 
+/** The same function, which works out each answer once: many luminaires were seen at the same time. */
+function remembering<Q, A>(work: (question: Q) => A): (question: Q) => A {
+  const known = new Map<Q, A>();
+  return (question) => {
+    const answer = known.get(question) ?? work(question);
+    known.set(question, answer);
+    return answer;
+  };
+}
+
 function dueDuty(duty: DatedDuty, site: Site, before: DoneBefore, now: number): DueDuty {
   const times = timesOf(duty, site, before);
   const begun = before.since ?? now;
-  // Many luminaires were seen at the same time.
-  const days = new Map<number, string>();
-  const day = (utc: number): string => {
-    const known = days.get(utc) ?? localDate(site.timeZone, utc);
-    days.set(utc, known);
-    return known;
-  };
+  const day = remembering((utc: number) => localDate(site.timeZone, utc));
+  const next = remembering((date: string) => nextDate(date, duty.interval));
   // What was never done is due an interval after the log book began, or after it was there; what comes once, at once.
   const firstDue = (from: number): string => {
     const first = day(Math.min(now, Math.max(begun, from)));
-    return nextDate(first, duty.interval) || first;
+    return next(first) || first;
   };
   const dates = [...times].map(([id, { last, from }]) => ({
     id,
-    due: last ? nextDate(day(last.done), duty.interval) : firstDue(from),
+    due: last ? next(day(last.done)) : firstDue(from),
   }));
   const last = newest([...times.values()].map((seen) => seen.last));
   const open = dates.filter(({ due }) => due !== '');
