@@ -1,9 +1,12 @@
 // `npm run bench`: what things cost, as ratios measured in one run, so that machines can be compared. The
 // absolute figures behind them follow, and apply to this machine only. Nothing is asserted.
-import { cpus } from 'node:os';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { cpus, tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE } from '../system/support/cli';
 import { measureLone, measureLongRun } from './longRuns';
+import { measurePageLoad } from './pageLoad';
 import { measurePlanning } from './planning';
 import { measurePlantAlone } from './plantAlone';
 import { measurePage } from './proofPage';
@@ -33,6 +36,9 @@ const VERIFIED = [20_000, 200_000];
 
 /** Records of the proof file that a browser checks. */
 const PROVEN = 100_000;
+
+/** The site whose page is measured: 4,000 luminaires, of 16 to a circuit, and two years of records. */
+const SHOWN = { circuits: 250, records: 20_000 };
 
 type Row = [what: string, ratio: string, behind: string];
 
@@ -189,6 +195,22 @@ async function inBrowser(): Promise<Row> {
   ];
 }
 
+/** The goals set for 20,000 luminaires are 300 kB and 1 s for the first view, 200 ms for any other, and 500 MB. */
+async function pages(): Promise<Row[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'nightproof-bench-'));
+  try {
+    const { groups, luminaires, peakMiB } = await measurePageLoad(SHOWN.circuits, SHOWN.records, folder);
+    const [first] = groups;
+    return groups.map(({ name, bytes, ms }) => [
+      `page of ${luminaires.toLocaleString('en')} luminaires, time: ${name}${name === first.name ? '' : ' / first view'}`,
+      name === first.name ? '' : times(ms / first.ms),
+      `${(bytes / 1000).toFixed(0)} kB, ${ms.toFixed(0)} ms${name === first.name ? `; host ${peakMiB.toFixed(0)} MiB` : ''}`,
+    ]);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
 function print(rows: Row[]): void {
   const wide = (column: 0 | 1) => Math.max(...rows.map((row) => row[column].length));
   for (const [what, ratio, behind] of rows)
@@ -207,4 +229,5 @@ print([
   ...(await overBroker()),
   await verifying(),
   await inBrowser(),
+  ...(await pages()),
 ]);

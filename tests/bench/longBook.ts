@@ -50,12 +50,14 @@ function cpuSecOf(pid: number): number {
   return (Number(fields[11]) + Number(fields[12])) / 100;
 }
 
-function peakMiBOf(pid: number): number {
+/** Most memory a process has held, MiB. */
+export function peakMiBOf(pid: number): number {
   const peak = /VmHWM:\s+(\d+) kB/.exec(readFileSync(`/proc/${pid}/status`, 'latin1'));
   return Number(peak?.[1] ?? 0) / 1024;
 }
 
-async function answered(host: ChildProcess, url: string): Promise<Response> {
+/** The first good answer of a host that is starting. */
+export async function answered(host: ChildProcess, url: string): Promise<Response> {
   for (;;) {
     if (host.exitCode !== null) throw new Error('The host ended before it answered.');
     const answer = await fetch(url).catch(() => undefined);
