@@ -97,7 +97,7 @@ export const saidOfSite: SaidOfSite = {
   'dark on mains; a mode that is lit on mains needs it':
     'am Netz dunkel; eine Betriebsart, die am Netz leuchtet, braucht es',
   'what its circuit says; one of the two must say it':
-    'die Angabe des Stromkreises; eines von beiden muss es sagen',
+    'die Angabe des Stromkreises; an einer der beiden Stellen muss es stehen',
   'what its circuit says, else not known': 'die Angabe des Stromkreises, sonst nicht bekannt',
   "the controller's own converter reads it": 'der Wandler des Steuergeräts selbst liest sie',
   'what its circuit says; needed with a module': 'die Angabe des Stromkreises; mit einem Modul nötig',

@@ -97,10 +97,11 @@ export const saidOfSite: SaidOfSite = {
   'its own area': 'sa propre zone',
   'dark on mains; a mode that is lit on mains needs it':
     'éteint sur secteur ; un mode allumé sur secteur en a besoin',
-  'what its circuit says; one of the two must say it': 'ce que dit son circuit ; l’un des deux doit le dire',
-  'what its circuit says, else not known': 'ce que dit son circuit, sinon pas connu',
+  'what its circuit says; one of the two must say it':
+    'ce qu’indique son circuit ; l’un des deux doit l’indiquer',
+  'what its circuit says, else not known': 'ce qu’indique son circuit, sinon pas connu',
   "the controller's own converter reads it": 'le convertisseur du contrôleur le lit',
-  'what its circuit says; needed with a module': 'ce que dit son circuit ; nécessaire avec un module',
+  'what its circuit says; needed with a module': 'ce qu’indique son circuit ; nécessaire avec un module',
   'Printed on pages and reports.': 'Figure sur les pages et les rapports.',
   'All hours in the file are local.': 'Toutes les heures du fichier sont locales.',
   'Sets intervals and lengths of tests.': 'Fixe les intervalles et les durées des essais.',

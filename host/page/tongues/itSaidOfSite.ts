@@ -97,10 +97,11 @@ export const saidOfSite: SaidOfSite = {
   'its own area': 'la propria zona',
   'dark on mains; a mode that is lit on mains needs it':
     'spento in rete; un modo acceso in rete ne ha bisogno',
-  'what its circuit says; one of the two must say it': 'quanto dice il suo circuito; uno dei due deve dirlo',
-  'what its circuit says, else not known': 'quanto dice il suo circuito, altrimenti non noto',
+  'what its circuit says; one of the two must say it':
+    'quanto indica il suo circuito; uno dei due deve indicarlo',
+  'what its circuit says, else not known': 'quanto indica il suo circuito, altrimenti non noto',
   "the controller's own converter reads it": 'lo legge il convertitore della centralina',
-  'what its circuit says; needed with a module': 'quanto dice il suo circuito; necessario con un modulo',
+  'what its circuit says; needed with a module': 'quanto indica il suo circuito; necessario con un modulo',
   'Printed on pages and reports.': 'Compare su pagine e rapporti.',
   'All hours in the file are local.': 'Tutti gli orari del file sono locali.',
   'Sets intervals and lengths of tests.': 'Stabilisce intervalli e durate delle prove.',
