@@ -20,7 +20,7 @@ export function addLabels(program: Command): void {
     .addArgument(siteArgument())
     .requiredOption(
       '--address <url>',
-      'address at which telephones open the page, e.g. http://192.168.1.20:8350',
+      'address at which telephones open the page, e.g. https://192.168.1.20:8350',
     )
     .requiredOption('--out <file>', 'new PDF to write')
     .option('--circuit <id...>', 'only the luminaires of these circuits')

@@ -21,7 +21,7 @@ export interface Label {
  * @throws Error with one sentence for what is no address, or says more than everybody may know
  */
 export function addressOf(text: string): string {
-  const said = `must be the address at which people open the page, e.g. http://192.168.1.20:8350, but is "${text}".`;
+  const said = `must be the address at which people open the page, e.g. https://192.168.1.20:8350, but is "${text}".`;
   let url: URL;
   try {
     url = new URL(text);

@@ -94,11 +94,11 @@ describe('a luminaire', () => {
     });
     await tested.result('a', TestKind.Full, NIGHT + DAY, PASS, PASS);
     expect(told(1).verdict).toBe('pass');
-    const repair = { luminaire: 'A-01', part: 'luminaire', who: 'Ida', at: NIGHT + 2 * DAY } as const;
+    const repair = { luminaire: 'A-01', part: 'whole luminaire', who: 'Ida', at: NIGHT + 2 * DAY } as const;
     await tested.entering.repaired('a', repair);
     expect(told(2)).toMatchObject({
       verdict: 'not proven',
-      reason: { words: expect.stringContaining('Ida repaired A-01 (luminaire changed)') },
+      reason: { words: expect.stringContaining('Ida repaired A-01 (whole luminaire changed)') },
     });
     const { circuit } = ofA(tested, NIGHT + 2 * DAY);
     expect(circuit.verdicts).toEqual({ pass: 1, fail: 0, notProven: 1 });

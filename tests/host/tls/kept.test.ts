@@ -2,11 +2,12 @@
 import { execFileSync } from 'node:child_process';
 import { X509Certificate } from 'node:crypto';
 import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { createServer, get } from 'node:https';
-import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { connect } from 'node:tls';
+import { Hono } from 'hono';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { listen } from '../../../host/server/listen';
 import { newAuthority, newServerPair } from '../../../host/tls/authority';
 import { givenTls, ownTls, type Tls } from '../../../host/tls/kept';
 
@@ -82,20 +83,28 @@ describe('the certificate of the host', () => {
     await expect(ownTls(torn, { site: 'demo', names: NAMES, nowMs: NOW })).rejects.toThrow(/are damaged/);
   });
 
-  it('serves a browser of TLS 1.2 or later', async () => {
-    const pair = await newAuthority('demo', [], Date.now());
-    const server = createServer({ ...(await newServerPair(pair, ['127.0.0.1'], Date.now())) }, (_, answer) =>
-      answer.end('here'),
-    );
-    await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-    const { port } = server.address() as AddressInfo;
-    const text = await new Promise<string>((resolve, reject) => {
-      get({ host: '127.0.0.1', port, ca: pair.cert }, (answer) => {
-        answer.setEncoding('utf8').on('data', resolve);
-      }).on('error', reject);
-    });
-    expect(text).toBe('here');
-    server.close();
+  it('serves TLS 1.2 or later, and goes over to a new one while it runs', async () => {
+    const authority = await newAuthority('demo', [], Date.now());
+    const [before, after] = [
+      await newServerPair(authority, ['127.0.0.1'], Date.now()),
+      await newServerPair(authority, ['127.0.0.1'], Date.now()),
+    ];
+    const app = new Hono();
+    app.get('/', (c) => c.text('here'));
+    const page = await listen(app, { port: 0, host: '127.0.0.1', secure: before }, String);
+    const seen = (more: { maxVersion?: 'TLSv1.1' } = {}) =>
+      new Promise<string>((resolve, reject) => {
+        const place = { host: '127.0.0.1', port: page.port, ca: authority.cert };
+        const socket = connect({ ...place, minVersion: 'TLSv1', ...more }, () => {
+          resolve(new X509Certificate(socket.getPeerCertificate().raw).fingerprint256);
+          socket.destroy();
+        }).on('error', reject);
+      });
+    expect(await seen()).toBe(new X509Certificate(before.cert).fingerprint256);
+    page.renew(after);
+    expect(await seen()).toBe(new X509Certificate(after.cert).fingerprint256);
+    await expect(seen({ maxVersion: 'TLSv1.1' })).rejects.toThrow();
+    await page.close();
   });
 });
 
