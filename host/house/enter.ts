@@ -9,7 +9,7 @@ import type { Circuit, Site } from '../site/model';
 import { enterInspection } from './enterInspection';
 import type { House } from './house';
 import { decideAttended, windowWords } from './notes/attended';
-import { decideAcceptance, rowWords } from './notes/baseline';
+import { decideAcceptance, expectedOf, rowWords } from './notes/baseline';
 import { type CareFields, careWords, decideCare } from './notes/care';
 import type { InspectionWish } from './notes/inspected';
 import { entryOf, type NewNote, writeNote } from './notes/notes';
@@ -88,16 +88,22 @@ class NoteEntering implements Entering {
 
   async accept(circuitId: string, luminaire: string, who: string, now: number): Promise<OrderOutcome> {
     const { site, house } = this.o;
-    const decision = decideAcceptance({
-      ...{ address: `${site.id}/${circuitId}`, circuit: this.circuit(circuitId), who, at: now },
+    const about = {
+      circuit: this.circuit(circuitId),
       inForce: house.past.notes.of(circuitId).inForce,
       complete: house.past.history.of(circuitId).complete,
-      luminaires: luminaire === '' ? [] : [luminaire],
       floorPercent: profileFor(site).floorPercent.value,
+    };
+    // One that failed must not keep the others of its circuit from being judged by what was measured.
+    const expected = luminaire === '' ? expectedOf(about) : { luminaires: [luminaire], refusals: [] };
+    const decision = decideAcceptance({
+      ...about,
+      ...{ address: `${site.id}/${circuitId}`, who, at: now, luminaires: expected.luminaires },
     });
     if ('refusals' in decision) return refused(decision.refusals);
     const rows = decision.note.fields.lamps.map(rowWords).join('; ');
-    const answer = `Now in use: ${rows}. The controller is updated within a minute or two.`;
+    const left = expected.refusals.length > 0 ? ` Not accepted: ${expected.refusals.join(' ')}` : '';
+    const answer = `Now in use: ${rows}. The controller is updated within a minute or two.${left}`;
     return this.write(decision.note, 'accepted', answer);
   }
 

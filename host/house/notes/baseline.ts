@@ -145,6 +145,23 @@ export interface Acceptance {
   floorPercent: number;
 }
 
+/**
+ * Those of a circuit whose currents are only expected, in two groups: what can be accepted of them, and why not the
+ * others, one sentence each.
+ */
+export function expectedOf(a: Pick<Acceptance, 'circuit' | 'inForce' | 'complete' | 'floorPercent'>): {
+  luminaires: string[];
+  refusals: string[];
+} {
+  const expected = new Set(a.inForce.luminaires.flatMap((one) => (one.isExpected ? [one.id] : [])));
+  const lamps = measurement(a.circuit, a.complete, a.floorPercent)?.lamps ?? [];
+  const meant = lamps.filter(({ luminaire }) => expected.has(luminaire));
+  return {
+    luminaires: meant.flatMap(({ luminaire, refusal }) => (refusal === '' ? [luminaire] : [])),
+    refusals: meant.flatMap(({ refusal }) => (refusal === '' ? [] : [refusal])),
+  };
+}
+
 export interface BaselineNote extends NewNote {
   fields: BaselineFields;
 }

@@ -144,6 +144,30 @@ describe('an implausible value', () => {
   });
 });
 
+describe('a circuit whose currents are only expected', () => {
+  const luminaires = CIRCUIT.luminaires.map((lamp) => ({ ...lamp, isExpected: true }));
+  const site = { ...SITE, circuits: [{ ...CIRCUIT, luminaires }, HOUSE.circuits[1]] };
+
+  it('is accepted at once but for the lamps that did not pass, and those are named', async () => {
+    const running = await newLoggedHouse(logbook, { site });
+    await tested([first(280), [2, Reason.EndedEarly, 80, 300, 290, 0, 2]]);
+    await running.follow();
+    const acceptAll = () => running.entering.accept('a', '', 'Anna', NOW);
+    const { ok, answer } = await acceptAll();
+    expect(ok).toBe(true);
+    expect(answer).toMatch(
+      /^Now in use: A-01 on battery 300 mA -> 280 mA\. .* Not accepted: A-02: it did not pass\./,
+    );
+    const inForce = () => running.house.past.notes.of('a').inForce.luminaires.map((lamp) => lamp.isExpected);
+    expect(inForce()).toEqual([undefined, true]);
+    expect(await acceptAll()).toMatchObject({
+      ok: false,
+      answer: expect.stringMatching(/^A-02: it did not pass/),
+    });
+    expect(inForce()).toEqual([undefined, true]);
+  });
+});
+
 describe('an acceptance', () => {
   it('is a log book entry with name, date, old and new values, in the chain like any other', async () => {
     await tested([first(280), second(281, 410)]);
