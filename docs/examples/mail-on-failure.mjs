@@ -12,7 +12,7 @@ client.on('connect', () =>
   client.subscribe([`nightproof/${SITE}/status/luminaire/+`, `nightproof/${SITE}/status/host`], { qos: 1 }),
 );
 
-client.on('message', async (topic, payload) => {
+client.on('message', (topic, payload) => {
   // An empty message: the luminaire was taken out of the site.
   if (payload.length === 0) return;
   const status = JSON.parse(payload.toString());
@@ -22,9 +22,14 @@ client.on('message', async (topic, payload) => {
   if (told.get(topic) === key) return;
   told.set(topic, key);
   if (!isBad) return;
+  // The host is away for some seconds when its site is changed or its program updated.
+  const waitMs = topic.endsWith('/host') ? 60_000 : 0;
   const subject = topic.endsWith('/host')
     ? 'The host of the emergency lighting is gone'
     : `Luminaire ${status.luminaire} failed (${status.place}, ${status.area.name})`;
   const text = status.reason?.words ?? 'Nothing is tested or told until it runs again.';
-  await post.sendMail({ from: FROM, to: TO, subject, text }).catch((error) => console.error(error.message));
+  setTimeout(() => {
+    if (told.get(topic) !== key) return;
+    post.sendMail({ from: FROM, to: TO, subject, text }).catch((error) => console.error(error.message));
+  }, waitMs);
 });

@@ -43,8 +43,8 @@ export interface StatusBoard {
 const LOOK_MS = 1000;
 /** Time in which every circuit is looked at even if nothing is heard of it: verdicts and contact age. */
 const ROUND_SEC = 60;
-/** Most circuits looked at in one turn. */
-const AT_ONCE = 500;
+/** Luminaires after which a turn ends, so that nothing else waits: measured, 20,000 take 1 s of one core. */
+const AT_ONCE = 1000;
 /** Turns between two counts of the building, and two signs of life of the host. */
 const COUNT_TURNS = 5;
 const SIGN_TURNS = 60;
@@ -128,24 +128,27 @@ class Board implements StatusBoard {
       this.dirty.add(this.ids[this.position++ % this.ids.length]);
     let left = AT_ONCE;
     for (const id of this.dirty) {
-      if (left-- === 0) break;
+      if (left <= 0) break;
       this.dirty.delete(id);
-      this.lookAt(id);
+      left -= this.lookAt(id);
     }
     if (this.turns % COUNT_TURNS === 0) this.count();
     if (this.turns % SIGN_TURNS === 0) this.sign();
   }
 
-  private lookAt(id: string): void {
+  /** @returns how many luminaires it has */
+  private lookAt(id: string): number {
     const { site, house, now, speed } = this.o;
     const messages = circuitMessages(site, house, id, now());
     const isSettled = now() - this.startedAt >= SETTLE_SEC * Math.max(1, speed());
-    if (messages.circuit.contact !== 'reporting' && !isSettled && !this.known.has(id)) return;
+    if (messages.circuit.contact !== 'reporting' && !isSettled && !this.known.has(id))
+      return messages.luminaires.length;
     this.known.set(id, messages);
     for (const listener of this.o.listeners ?? []) listener.take?.(messages);
     this.told.offer(statusTopic(site.id, 'circuit', id), JSON.stringify(messages.circuit));
     for (const one of messages.luminaires)
       this.told.offer(statusTopic(site.id, 'luminaire', one.luminaire), JSON.stringify(one));
+    return messages.luminaires.length;
   }
 
   private count(): void {
