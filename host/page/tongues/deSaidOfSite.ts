@@ -255,4 +255,6 @@ export const saidOfSite: SaidOfSite = {
   'after {n}': 'nach {n}',
   'An estimate from {n} batteries of its type that failed from age.':
     'Eine Schätzung aus {n} Batterien ihres Typs, die durch Alterung ausfielen.',
+  'Tests can be started on demand from {moment} to {moment2}; the controller is updated within a minute or two.':
+    'Tests können von {moment} bis {moment2} auf Befehl gestartet werden; das Steuergerät erhält das in ein bis zwei Minuten.',
 };

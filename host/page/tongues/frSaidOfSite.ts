@@ -255,4 +255,6 @@ export const saidOfSite: SaidOfSite = {
   'after {n}': 'après {n}',
   'An estimate from {n} batteries of its type that failed from age.':
     'Une estimation d’après {n} batteries de son type, défaillantes par vieillissement.',
+  'Tests can be started on demand from {moment} to {moment2}; the controller is updated within a minute or two.':
+    'Des essais peuvent être lancés sur ordre de {moment} à {moment2} ; le contrôleur est mis à jour en une ou deux minutes.',
 };

@@ -254,4 +254,6 @@ export const saidOfSite: SaidOfSite = {
   'after {n}': 'dopo il {n}',
   'An estimate from {n} batteries of its type that failed from age.':
     'Una stima da {n} batterie del suo tipo, guaste per invecchiamento.',
+  'Tests can be started on demand from {moment} to {moment2}; the controller is updated within a minute or two.':
+    'Le prove possono essere avviate a comando da {moment} a {moment2}; la centralina è aggiornata entro uno o due minuti.',
 };

@@ -1,10 +1,10 @@
 // The sentences of the host that the page shows in its own language. The host has one English sentence for everything,
 // on the page as in the log book, on the command line and on the wire; here it is the key, and what changes in it stands
 // in braces: {kind} a kind of test, {Kind} the same with a capital, {test} the same with its number, {when} day and
-// time, {day} a day, {month} a month of the battery outlook, {length} a length of time, {n} a number, {id} a name without
-// spaces, {mode} a mode of a luminaire, {thing} a floor, area, circuit or luminaire,
-// {ways} names joined by "or", {said} another of these sentences, {work} what was done in a repair, {words} what
-// people typed, {text} anything else. What people typed stays as it is. A number behind tells two of a sort apart.
+// time, {moment} the same without the year, {day} a day, {month} a month of the battery outlook, {length} a length of
+// time, {n} a number, {id} a name without spaces, {mode} a mode of a luminaire, {thing} a floor, area, circuit or
+// luminaire, {ways} names joined by "or", {said} another of these sentences, {work} what was done in a repair, {words}
+// what people typed, {text} anything else. What people typed stays as it is. A number behind tells two of a sort apart.
 
 import { SAID_OF_SITE } from './saidOfSite';
 

@@ -191,6 +191,7 @@ export const SAID_OF_SITE = [
   'now',
   'after {n}',
   'An estimate from {n} batteries of its type that failed from age.',
+  'Tests can be started on demand from {moment} to {moment2}; the controller is updated within a minute or two.',
 ] as const;
 
 export type SaidOfSite = Record<(typeof SAID_OF_SITE)[number], string>;

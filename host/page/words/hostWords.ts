@@ -37,6 +37,22 @@ function dayWords(text: string): string | undefined {
   return number && text.replace(DAY, dateWord(`${year}-${number}-${day.padStart(2, '0')}`));
 }
 
+const WEEKDAYS = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
+const MOMENT = /(\w{3}) (\d{1,2}) (\w{3,4}) (\d\d:\d\d)/;
+
+/** A moment of the days ahead, which the host says without a year. */
+function momentWords(text: string): string | undefined {
+  const [, weekday, day, month, clock] = MOMENT.exec(text) ?? [];
+  const number = MONTHS[month];
+  const nth = WEEKDAYS.indexOf(weekday);
+  if (number === undefined || nth < 0) return undefined;
+  const say = (utc: number, parts: Intl.DateTimeFormatOptions) =>
+    new Intl.DateTimeFormat(t.locale, { ...parts, timeZone: 'UTC' }).format(utc);
+  // The first of January 2024 was a Monday, and that year has a 29 February.
+  const name = say(Date.UTC(2024, 0, 1 + nth), { weekday: 'short' });
+  return `${name} ${say(Date.UTC(2024, Number(number) - 1, Number(day)), { day: 'numeric', month: 'short' })}, ${clock}`;
+}
+
 function testWords(text: string): string {
   const [, name, number = ''] = TEST.exec(text) ?? [];
   return `${capital(t.kinds[TESTS[name]])}${number}`;
@@ -60,6 +76,7 @@ const PLACES: Record<string, [pattern: string, words: (found: string) => string 
   length: ['\\d+ (?:s|min|h(?: \\d\\d min)?)', (found) => found],
   day: [uncaught(DAY), dayWords],
   when: [`${uncaught(DAY)}, \\d\\d:\\d\\d`, dayWords],
+  moment: [uncaught(MOMENT), momentWords],
   month: ['\\d{4}-\\d\\d|now|after \\d{4}', (found) => (/^\d/.test(found) ? found : translated(found))],
   kind: [
     KINDS.map(([, name]) => escaped(name)).join('|'),

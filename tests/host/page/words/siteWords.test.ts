@@ -2,7 +2,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import type { FormField } from '../../../../host/api/site';
 import type { ControllerStatus } from '../../../../host/api/views';
-import { decideAttended } from '../../../../host/house/notes/attended';
+import { decideAttended, windowWords } from '../../../../host/house/notes/attended';
 import { decideAcceptance } from '../../../../host/house/notes/baseline';
 import { decideCare } from '../../../../host/house/notes/care';
 import { decideWithdrawal } from '../../../../host/house/notes/withdrawn';
@@ -179,6 +179,14 @@ describe.each(OTHERS)('in %s, the page has words for', (tongue) => {
   it('the outlook of a battery', () => {
     expect(left(outlooks())).toEqual([]);
   });
+});
+
+it('writes the moments of a time to work as the language does', () => {
+  const at = Date.parse('2026-03-03T12:00Z') / 1000;
+  const span = windowWords({ from: at, to: at + 7200 }, 'UTC');
+  const told = `Tests can be started on demand from ${span}; the controller is updated within a minute or two.`;
+  speak('de');
+  expect(hostWords(told)).toMatch(/^Tests können von Di 3\. März, 12:00 bis Di 3\. März, 14:00 auf Befehl/);
 });
 
 it('writes hints, days and hours as the language does', () => {
