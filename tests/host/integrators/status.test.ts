@@ -111,10 +111,22 @@ describe('a luminaire', () => {
     const kind = fc.constantFrom(
       ...[TestKind.Brief, TestKind.Full, TestKind.Limited, TestKind.Commissioning],
     );
-    const step = fc.record({ kind, rows: fc.tuple(row, row), days: fc.integer({ min: 0, max: 90 }) });
+    const days = fc.oneof(fc.integer({ min: 0, max: 20 }), fc.integer({ min: 0, max: 90 }));
+    const step = fc.record({ kind, rows: fc.tuple(row, row), days });
+    // Half of them begin in order: at random nearly everything lacks a proof.
+    const sound = fc.record({
+      kind: fc.constant(TestKind.Full),
+      rows: fc.constant([PASS, PASS] as const),
+      days,
+    });
+    const more = fc.array(step, { maxLength: 5 });
+    const history = fc.oneof(
+      more,
+      fc.tuple(sound, more).map(([first, rest]) => [first, ...rest]),
+    );
     const seen = new Set<string>();
     await fc.assert(
-      fc.asyncProperty(fc.array(step, { maxLength: 6 }), fc.boolean(), async (steps, isHeard) => {
+      fc.asyncProperty(history, fc.boolean(), async (steps, isHeard) => {
         const tested = await newTestedHouse();
         let now = NIGHT;
         for (const { kind: type, rows, days } of steps) {
@@ -137,7 +149,7 @@ describe('a luminaire', () => {
         expect(STATUS_SCHEMAS.circuit.parse(circuit)).toEqual(circuit);
         await tested.logbook.close();
       }),
-      { numRuns: 60 },
+      { numRuns: 50 },
     );
     expect([...seen].sort()).toEqual(['fail', 'not proven', 'pass']);
   });
