@@ -15,7 +15,14 @@ import { type CircuitWork, lengthsOf, type Placing, type Share } from './placing
 import { colourCircuits, neighboursOf } from './placing/colours';
 import { placeTests } from './placing/placeTests';
 import { Prices } from './placing/prices';
-import { improved, lateNights, type Placed } from './placing/search';
+import {
+  improved,
+  isNearBound,
+  isWorthItsChances,
+  lateNights,
+  type Placed,
+  TRIED_CIRCUITS,
+} from './placing/search';
 import { fieldsOf, type SharedRoom, shareOf } from './placing/sharedNights';
 import { type CircuitHistory, giveNights, startWorks } from './placing/startWorks';
 import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan/plan';
@@ -91,6 +98,23 @@ function inTime(site: Site, first: Attempt, other: (plainSite: Site) => Attempt)
   return isWorseThan(plain.measured.ruleHours) ? plain : first;
 }
 
+/**
+ * Where function tests find people whenever they are made, those as far apart as the rule allows cost less than those
+ * at the usual distance: a small site that is not near its lower bound is tried that way too.
+ */
+function rarer(
+  site: Site,
+  profile: RuleProfile,
+  usual: Attempt,
+  other: (aimed: RuleProfile) => Attempt,
+): Attempt {
+  const { brief } = profile;
+  const isTried = !site.testMore && site.circuits.length <= TRIED_CIRCUITS && !isNearBound(usual);
+  if (!isTried || brief.everyDays.value >= brief.latestDays.value) return usual;
+  const rare = other({ ...profile, brief: { ...brief, everyDays: brief.latestDays } });
+  return isWorthItsChances(rare, usual) ? rare : usual;
+}
+
 /** A plan with the data it was made from. */
 interface Made {
   plan: MadePlan;
@@ -129,9 +153,9 @@ export function planAnew(
   const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
   const others: Map<string, Share>[] = [];
   /** Places everything once, on the own nights asked for or on those that seem best. */
-  const attempt = (wanted?: Map<string, Share>): Attempt => {
+  const attempt = (wanted?: Map<string, Share>, aimed = profile): Attempt => {
     const placing: Placing = {
-      ...{ profile, nights, noon, starts, prices, circuits: site.circuits.length },
+      ...{ profile: aimed, nights, noon, starts, prices, circuits: site.circuits.length },
       calendar: new Calendar(caps),
       atOnce: site.openingsAtOnce,
       spacing,
@@ -174,7 +198,14 @@ export function planAnew(
     const plain = planAnew(plainSite, profile, fromUtcSec, days, options, told).plan;
     return attempt(sharesIn(plain, noon));
   });
-  const best = told ? first : improved(first, attempt, { near, colours, spacing, others });
+  const found = told
+    ? first
+    : improved(first, (shares) => attempt(shares), { near, colours, spacing, others });
+  const best = told
+    ? found
+    : rarer(site, profile, found, (aimed) =>
+        attempt(sharesIn(planAnew(site, aimed, fromUtcSec, days, options).plan, noon), aimed),
+      );
   const { placing, works, kept, plan } = best;
   const { ruleHours: _notShown, ...measured } = best.measured;
   const { shortfalls } = placing;
@@ -195,7 +226,8 @@ export function planAnew(
     lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
   };
   let conflicts: Conflict[] | undefined;
-  const yardsticks = yardsticksOf(measured.tests, { works, placing, exposure, at }, caps);
+  const byRule = { works, placing: { ...placing, profile }, exposure, at };
+  const yardsticks = yardsticksOf(measured.tests, byRule, caps);
   return {
     kept,
     plan: {

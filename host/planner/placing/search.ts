@@ -1,6 +1,8 @@
 // Small sites are placed repeatedly on other own nights: what a circuit's tests would cost if it had its
 // nights to itself does not show what they cost beside all the others.
-import type { CircuitWork, Placing, Share } from './circuitWork';
+import { TestKind } from '../../../firmware/contract/codes';
+import { WORTH } from './chain';
+import type { CircuitWork, PlacedTest, Placing, Share } from './circuitWork';
 import { otherShares } from './shares';
 import type { Turns } from './startWorks';
 
@@ -12,7 +14,7 @@ export interface Placed {
 }
 
 /** Total number of circuits tried on other nights, and most tries for a small site. */
-const TRIED_CIRCUITS = 400;
+export const TRIED_CIRCUITS = 400;
 const TRIES = 120;
 /** Share by which a plan may exceed its lower bound, and by which one plan must beat another. */
 const NEAR = { share: 0.02, hours: 0.05 };
@@ -20,6 +22,28 @@ const NEAR = { share: 0.02, hours: 0.05 };
 /** Nights by which the tests of a placing are late, all together. */
 export function lateNights({ placing }: Placed): number {
   return placing.shortfalls.reduce((sum, late) => sum + late.lateNights, 0);
+}
+
+/** Whether no plan could be much better. */
+export function isNearBound({ measured }: Placed): boolean {
+  return measured.ruleHours <= enoughOf(measured);
+}
+
+function enoughOf({ lowerBoundHours }: Placed['measured']): number {
+  return lowerBoundHours * (1 + NEAR.share) + NEAR.hours;
+}
+
+/** Function tests that could not be repeated in time. */
+function withoutChance({ works }: Placed): number {
+  const alone = ({ kind, places }: PlacedTest) => kind === TestKind.Brief && places.length === 1;
+  return works.reduce((sum, { tests }) => sum + tests.filter(alone).length, 0);
+}
+
+/** Whether a placing saves more exposure than the second chances are worth that it has less than another. */
+export function isWorthItsChances(one: Placed, than: Placed): boolean {
+  const fewer = Math.max(0, withoutChance(one) - withoutChance(than));
+  const saved = than.measured.ruleHours - one.measured.ruleHours;
+  return lateNights(one) <= lateNights(than) && saved > NEAR.hours + WORTH.noRetry * fewer;
 }
 
 function isBetter(one: Placed, than: Placed): boolean {
@@ -41,7 +65,7 @@ export function improved<T extends Placed>(
   let best = first;
   let tries = Math.min(TRIES, Math.floor(TRIED_CIRCUITS / Math.max(1, first.works.length)));
   // The bound is that of any own nights.
-  const enough = first.measured.lowerBoundHours * (1 + NEAR.share) + NEAR.hours;
+  const enough = enoughOf(first.measured);
   const isEnough = () => best.measured.ruleHours <= enough && best.placing.shortfalls.length === 0;
   const sharesOf = ({ works }: T) => new Map(works.map((work) => [work.circuit.id, work.share]));
   const isTaken = (shares: Map<string, Share>) => {

@@ -13,7 +13,10 @@ const DAYS = 365;
 /** Most take too long for every change. */
 const TRIED =
   depth === 'deep' ? [...SEVEN, ...THIRTY] : SEVEN.filter(({ circuits }) => circuits.length <= 20);
-/** Up to this many circuits a second chance may cost a twentieth: the plain method leaves none. */
+/**
+ * Up to this many circuits a second chance may cost a twentieth, since the plain method leaves none; but not where
+ * people always are.
+ */
 const SMALL = 16;
 
 it.each(TRIED)('is planned at least as well as by the plain method: $name', (hard) => {
@@ -21,6 +24,6 @@ it.each(TRIED)('is planned at least as well as by the plain method: $name', (har
   const plan = makePlan(site, profileFor(site), FROM, DAYS);
   const plain = greedyPlan(site, profileFor(site), FROM, DAYS);
   expect(plan.shortfalls.length).toBeLessThanOrEqual(plain.late);
-  const more = site.circuits.length > SMALL ? 1.001 : 1.05;
+  const more = site.circuits.length > SMALL || hard.always ? 1.001 : 1.05;
   expect(plan.exposureHours).toBeLessThanOrEqual(plain.exposureHours * more + 0.1);
 });

@@ -2,7 +2,7 @@
 import { expect, it } from 'vitest';
 import { TestKind } from '../../../../firmware/contract/codes';
 import type { Share } from '../../../../host/planner/placing/circuitWork';
-import { improved, type Placed } from '../../../../host/planner/placing/search';
+import { improved, isWorthItsChances, type Placed } from '../../../../host/planner/placing/search';
 
 /** A placing of one circuit with tests late by so many nights, at so much exposure. */
 function placed(lateNights: number[], ruleHours: number, residue: number): Placed {
@@ -27,3 +27,18 @@ it.each([
   const places = (shares: Map<string, Share>) => (shares.get('a')!.residue === 1 ? other : first);
   expect(improved(first, places, turns).works[0].share.residue).toBe(residue);
 });
+
+it.each([
+  ['an hour is saved for nine of them', 1, 9, [], true],
+  ['an hour is saved for eleven of them', 1, 11, [], false],
+  ['an hour is saved, and a test is late', 1, 0, [1], false],
+])(
+  'gives up second chances where they are worth less than what that saves: %s',
+  (_, saved, alone, late, is) => {
+    const briefs = Array.from({ length: alone }, (_one, i) => ({ kind: TestKind.Brief, places: [i] }));
+    const withTests = (one: Placed, tests: object[]) =>
+      ({ ...one, works: [{ ...one.works[0], tests }] }) as Placed;
+    const usual = withTests(placed([], 9, 0), [{ kind: TestKind.Brief, places: [1, 2] }]);
+    expect(isWorthItsChances(withTests(placed(late, 9 - saved, 0), briefs), usual)).toBe(is);
+  },
+);
