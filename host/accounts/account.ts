@@ -16,6 +16,14 @@ export interface Account {
   codeUntil: number;
 }
 
+/** A change that the log book is to have. */
+export interface OwedEntry {
+  /** Its own, by which it is entered once. */
+  id: string;
+  by: { id: string; name: string };
+  change: AccountChange;
+}
+
 export type Decided = { account: Account; change: AccountChange } | { refusals: string[] };
 
 const ID = /^[a-z0-9][a-z0-9.-]{0,22}[a-z0-9]$/;
@@ -48,6 +56,12 @@ function changed(account: Account, did: AccountChange['did'], before?: Role): De
   return { account, change: { account: id, name, role, did, ...(before && { before }) } };
 }
 
+const FIRST = 'Make an administrator first: nobody else can make accounts and give codes on the page.';
+
+function hasAdministrator(all: readonly Account[]): boolean {
+  return all.some(({ role, isDisabled }) => role === 'administrator' && !isDisabled);
+}
+
 /** A new account without a password; it is given a code to choose one. */
 export function decideAdd(
   all: readonly Account[],
@@ -59,6 +73,7 @@ export function decideAdd(
   const refusals = [
     ID.test(id) ? '' : `The account must have ${ID_RULE}, e.g. anna or j.vail.`,
     isWho(name) ? '' : `Give the full name, ${NAME_RULE}: it stands in the log book.`,
+    hasAdministrator(all) || wish.role === 'administrator' ? '' : FIRST,
     all.some((one) => one.id === id) ? `There is an account ${id} already; choose another.` : '',
   ].filter((sentence) => sentence !== '');
   if (refusals.length > 0) return { refusals };
@@ -96,15 +111,24 @@ export function decideDisabled(all: readonly Account[], id: string, isDisabled: 
   return changed({ ...account, isDisabled }, isDisabled ? 'disabled' : 'enabled');
 }
 
-/** A one-time code instead of the password, which ends at once. */
+const OWN = 'Change your own password on the page of your account; a code is for somebody who forgot his.';
+
+/** A one-time code for another password. The present one holds until it is used: the last administrator is not shut out. */
 export function decideCode(
   all: readonly Account[],
   id: string,
   code: { hash: string; until: number },
+  by: string,
 ): Decided {
   const account = found(all, id);
   if ('refusals' in account) return account;
-  return changed({ ...account, password: '', code: code.hash, codeUntil: code.until }, 'code');
+  if (account.id === by) return { refusals: [OWN] };
+  return changed({ ...account, code: code.hash, codeUntil: code.until }, 'code');
+}
+
+/** True if the sessions of the account rested on what it was before. */
+export function endsSessions({ did }: AccountChange): boolean {
+  return did !== 'role' && did !== 'code';
 }
 
 /** With a password that its owner chose; a code is used up by that. */

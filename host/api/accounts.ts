@@ -41,10 +41,12 @@ export interface Person {
 
 /** Who asks, and whether the page asks for that at all. */
 export interface SessionView {
-  /** False while there are no accounts: whoever reaches the page may do everything. */
+  /** False while no administrator has a password: whoever reaches the page may do everything. */
   asked: boolean;
   /** True if the first administrator may be made here, with the code that the host has printed. */
   first: boolean;
+  /** Why nobody can sign in, and what to do; '' if somebody can. */
+  trouble: string;
   person: Person | null;
 }
 

@@ -5,7 +5,7 @@ import { accountsFileOf, openAccounts } from '../accounts/store';
 import type { AccountRequest } from '../api/accounts';
 import { nowSec, systemClock } from '../clock';
 import { accountNote } from '../house/notes/accountChange';
-import { writeNote } from '../house/notes/notes';
+import { writeOnce } from '../house/notes/notes';
 import type { Site } from '../site/model';
 import { Mistake } from './arguments';
 import { nameOf, withLogbook } from './baseline';
@@ -20,6 +20,7 @@ export interface AccountsOptions {
 export function accountsListCommand(db: string): number {
   const store = openAccounts(accountsFileOf(db));
   try {
+    if (store.trouble() !== '') throw new Mistake(store.trouble());
     const list = store.all().map(viewOf);
     if (list.length === 0)
       process.stdout.write('There are no accounts yet: whoever reaches the page may do everything.\n');
@@ -44,8 +45,8 @@ export async function accountsChangeCommand(
     const store = openAccounts(accountsFileOf(db));
     const desk = new Desk({
       ...{ store, clock: systemClock },
-      async enter(change, signer) {
-        await writeNote(logbook, keys, accountNote(site, signer, nowSec(systemClock), change));
+      async enter(change, signer, id) {
+        await writeOnce(logbook, keys, accountNote(site, signer, nowSec(systemClock), change), id);
       },
     });
     try {

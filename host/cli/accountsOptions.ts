@@ -64,6 +64,6 @@ export function addAccounts(program: Command): void {
   verb(
     accounts,
     'reset',
-    'End the password of an account, and print a one-time code with which its owner chooses another.',
+    'Print a one-time code with which the owner of an account chooses another password.',
   ).action((account: string, file: string, o: Flags) => change(file, o, { do: 'code', account }));
 }

@@ -31,6 +31,11 @@ const KINDS: TestKindWord[] = ['brief', 'full', 'limited', 'commissioning'];
 const TROUBLES = ['fault', 'outage', 'held', 'overdue'] as const satisfies (keyof TroubleTimes)[];
 const ON_BATTERY = ['opening', 'brief', 'full', 'restoring'];
 
+/** True while a test runs. */
+export function isOnBattery({ phase }: Pick<ControllerStatus, 'phase'>): boolean {
+  return ON_BATTERY.includes(phase);
+}
+
 /** What an instant of 0 means nothing for is null. */
 function instant(site: Site, utcSec: number): string | null {
   return utcSec > 0 ? isoLocal(site.timeZone, utcSec) : null;

@@ -1,11 +1,13 @@
 // The desk of a running host: its accounts, and the log book that their changes are entered in.
+import { resolve } from 'node:path';
 import { Desk } from '../accounts/desk';
 import { codeHash, newCode } from '../accounts/password';
 import { accountsFileOf, openAccounts } from '../accounts/store';
 import { systemClock } from '../clock';
-import { accountNote } from '../house/notes/accountChange';
-import { writeNote } from '../house/notes/notes';
-import type { KeyRing } from '../keys';
+import { ACCOUNT, accountNote, madeAccounts } from '../house/notes/accountChange';
+import { writeOnce } from '../house/notes/notes';
+import { replay } from '../house/past';
+import { type KeyRing, sha256Hex } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
 
@@ -20,7 +22,12 @@ export interface FrontDeskOptions {
   now(): number;
   /** Applies a new log book entry to the house; it never rejects. */
   take(entry: Entry): Promise<void>;
+  /** True while a test runs. */
+  isTesting(): boolean;
 }
+
+/** Time between tries to enter what the log book could not take before, ms. */
+const OWED_MS = 30_000;
 
 export interface FrontDesk {
   desk: Desk;
@@ -29,19 +36,32 @@ export interface FrontDesk {
   close(): void;
 }
 
-/** Sessions follow this machine's clock, also in a simulation. @throws Error with one sentence */
-export function openDesk({ site, db, isOpen, logbook, keys, now, take }: FrontDeskOptions): FrontDesk {
+/** Sessions follow this machine's clock, also in a simulation. @throws LogbookError if the log book cannot be read */
+export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
+  const { site, db, logbook, keys, now, take, isTesting } = o;
+  const notes: Entry[] = [];
+  await replay(logbook, 0, (entry) => void notes.push(entry), { kind: ACCOUNT });
   const store = openAccounts(accountsFileOf(db));
-  const code = isOpen || store.any() ? '' : newCode();
+  const code = o.isOpen || store.any() ? '' : newCode();
   const desk = new Desk({
-    ...{ store, clock: systemClock, firstCode: code === '' ? '' : codeHash(code) },
-    async enter(change, by) {
-      await take(await writeNote(logbook, keys, accountNote(site, by, now(), change)));
+    ...{ store, clock: systemClock, isTesting, madeBefore: madeAccounts(keys, notes) },
+    firstCode: code === '' ? '' : codeHash(code),
+    // Cookies know no ports: another host on this machine has other names for them.
+    mark: sha256Hex(`${resolve(db)} ${site.id}`).slice(0, 8),
+    async enter(change, by, id) {
+      const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);
+      if (entry) await take(entry);
     },
   });
+  void desk.deliver();
+  const timer = setInterval(() => void desk.deliver(), OWED_MS);
   const words = (url: string): string =>
     code === ''
       ? ''
-      : `There is no account yet. Make the first administrator at ${url} with this one-time code, which is good until the host stops: ${code}\n`;
-  return { desk, words, close: () => store.close() };
+      : `No administrator can sign in yet. Make the first at ${url} with this one-time code, which is good until the host stops: ${code}\n`;
+  const close = (): void => {
+    clearInterval(timer);
+    store.close();
+  };
+  return { desk, words, close };
 }

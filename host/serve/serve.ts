@@ -21,6 +21,7 @@ import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { startAlerts } from '../integrators/alerts/alerts';
 import type { AlertSettings } from '../integrators/alerts/settings';
 import { startMetrics } from '../integrators/metrics';
+import { isOnBattery } from '../integrators/status';
 import {
   hostWill,
   type StatusBoard,
@@ -376,7 +377,10 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => clearInterval(upkeep));
   const front = await pageDoor(o, systemClock.nowMs());
   const isOpen = front.names.length === 0;
-  const reception = openDesk({ site, db: o.db, isOpen, logbook, keys, now, take: follower.take });
+  const isTesting = () => site.circuits.some(({ id }) => isOnBattery(view.controller(id, now())));
+  const reception = await openDesk({
+    ...{ site, db: o.db, isOpen, logbook, keys, now, take: follower.take, isTesting },
+  });
   const { desk } = reception;
   ending.add(reception.close);
   const page = await loadPage();

@@ -4,7 +4,7 @@ import { type Context, Hono } from 'hono';
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie';
 import { z } from 'zod';
 import type { Desk, Entry } from '../accounts/desk';
-import { LIFE_SEC } from '../accounts/session';
+import { COOKIE_SEC } from '../accounts/session';
 import { PASSWORD_MAX, ROLES, type SessionView } from '../api/accounts';
 import { sessionCookie } from './rights';
 
@@ -38,14 +38,14 @@ function addressOf(c: Context): string {
 /** All answers about accounts under /api. */
 export function accountRoutes(desk: Desk, isTls: boolean): Hono {
   const api = new Hono();
-  const session = sessionCookie(isTls);
+  const session = sessionCookie(isTls, desk.mark);
   const device = `${session}-device`;
   const safe = { path: '/', httpOnly: true, secure: isTls, sameSite: 'Strict' } as const;
   const read = async <T>(c: Context, schema: z.ZodType<T>): Promise<T | undefined> =>
     schema.safeParse(await c.req.json().catch(() => undefined)).data;
   const answer = (c: Context, entry: Entry): Response => {
     const { token, device: known, waitSec, ...outcome } = entry;
-    if (token) setCookie(c, session, token, { ...safe, maxAge: LIFE_SEC });
+    if (token) setCookie(c, session, token, { ...safe, maxAge: COOKIE_SEC });
     if (known) setCookie(c, device, known, { ...safe, maxAge: DEVICE_SEC });
     if (waitSec) c.header('Retry-After', String(waitSec));
     return c.json(outcome, outcome.ok ? 200 : waitSec ? 429 : 400);
@@ -57,7 +57,8 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
   };
   api.get('/session', (c) => {
     const person = c.get('guest')?.person ?? null;
-    return c.json({ asked: desk.asks(), first: desk.awaitsFirst(), person } satisfies SessionView);
+    const state = { asked: desk.asks(), first: desk.awaitsFirst(), trouble: desk.trouble() };
+    return c.json({ ...state, person } satisfies SessionView);
   });
   api.post('/session', async (c) => {
     const wish = await read(c, signIn);
@@ -68,7 +69,7 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
   });
   api.post('/session/code', async (c) => {
     const wish = await read(c, withCode);
-    return wish ? answer(c, await desk.useCode(wish, { address: addressOf(c) })) : c.json(UNREADABLE, 400);
+    return wish ? answer(c, await desk.useCode(wish)) : c.json(UNREADABLE, 400);
   });
   api.post('/session/prove', async (c) => {
     const [guest, wish] = [c.get('guest'), await read(c, proving)];

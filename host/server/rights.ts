@@ -55,8 +55,8 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
 };
 
 /** The cookie of a session; over TLS no other host name can set it (the prefix of RFC 6265bis, from memory). */
-export function sessionCookie(isTls: boolean): string {
-  return isTls ? '__Host-nightproof' : 'nightproof';
+export function sessionCookie(isTls: boolean, mark: string): string {
+  return `${isTls ? '__Host-' : ''}nightproof${mark === '' ? '' : `-${mark}`}`;
 }
 
 /** The route that answers, as in `RIGHTS`; '' if there is none. */
@@ -68,7 +68,7 @@ function routeOf(c: Context): string {
 
 /** Lets in whom the table lets in, and says to the route who it is. */
 export function admit(desk: Desk, isTls: boolean): MiddlewareHandler {
-  const cookie = sessionCookie(isTls);
+  const cookie = sessionCookie(isTls, desk.mark);
   return async (c, next) => {
     const route = routeOf(c);
     // Nothing is there, which may be said to everybody.
@@ -80,7 +80,7 @@ export function admit(desk: Desk, isTls: boolean): MiddlewareHandler {
     c.set('token', token);
     c.set('guest', guest);
     if (need === 'everyone' || !desk.asks()) return next();
-    if (!guest) return c.json({ ok: false, answer: 'Sign in first.' }, 401);
+    if (!guest) return c.json({ ok: false, answer: desk.trouble() || 'Sign in first.' }, 401);
     if (mayAct(guest.person.role, need)) return next();
     const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;
     // A device that keeps an entry until it is stored takes only an answer with its id for this host's.

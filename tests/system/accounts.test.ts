@@ -77,6 +77,9 @@ async function signIn({ page }: Visit, account: string): Promise<void> {
   await page.getByRole('navigation').waitFor();
 }
 
+/** The cookie of the session, and not that of the device. */
+const isSession = ({ name }: { name: string }) => /^nightproof-[0-9a-f]{8}$/.test(name);
+
 /** The browser itself complains of answers that refuse. */
 const forget = ({ complaints }: Visit) => complaints.splice(0);
 
@@ -118,10 +121,10 @@ it('lets an administrator make an account, see it in the log book, and sign out 
   await page.goto(`${url}/#/account`);
   await page.getByRole('heading', { level: 1, name: 'Ada Vail' }).waitFor();
   await expectSound(guest, 'own account', WIDTHS);
-  const stolen = (await page.context().cookies()).find(({ name }) => name === 'nightproof');
+  const stolen = (await page.context().cookies()).find(isSession);
   await page.getByRole('button', { name: 'Sign out on every device' }).click();
   await page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
-  const again = await fetch(`${url}/api/status`, { headers: { cookie: `nightproof=${stolen?.value}` } });
+  const again = await fetch(`${url}/api/status`, { headers: { cookie: `${stolen?.name}=${stolen?.value}` } });
   expect(again.status).toBe(401);
 });
 
@@ -149,7 +152,7 @@ it('asks for the password once more before a test by hand, and never for what re
   const { page } = guest;
   await signIn(guest, 'zoe');
   const store = openAccounts(accountsFileOf(db()));
-  const [cookie] = (await page.context().cookies()).filter(({ name }) => name === 'nightproof');
+  const [cookie] = (await page.context().cookies()).filter(isSession);
   const session = store.session(tokenHash(cookie.value))!;
   store.putSession({ ...session, proved: 0 });
   await page.goto(`${url}/#/circuit/wing-2`);
@@ -200,10 +203,13 @@ it('takes no cookie that somebody else has set, and keeps none within reach of s
   const { page } = guest;
   const { hostname } = new URL(url);
   const planted = 'A'.repeat(43);
-  await page.context().addCookies([{ name: 'nightproof', value: planted, domain: hostname, path: '/' }]);
+  await signIn(guest, 'zoe');
+  const { name = '' } = (await page.context().cookies()).find(isSession) ?? {};
+  await page.context().clearCookies();
+  await page.context().addCookies([{ name, value: planted, domain: hostname, path: '/' }]);
   await signIn(guest, 'zoe');
   const cookies = await page.context().cookies();
-  const session = cookies.find(({ name }) => name === 'nightproof');
+  const session = cookies.find(isSession);
   expect(session?.value).not.toBe(planted);
   expect(cookies.every(({ httpOnly, sameSite }) => httpOnly && sameSite === 'Strict')).toBe(true);
   expect(await page.evaluate(() => document.cookie)).toBe('');

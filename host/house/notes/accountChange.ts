@@ -1,8 +1,10 @@
 // What became of accounts: who may do what on the page, and who gave them that.
 import type { AccountChange } from '../../api/accounts';
+import type { KeyRing } from '../../keys';
+import type { Entry } from '../../logbook/logbook';
 import type { Site } from '../../site/model';
 import { siteNotes } from './inspected';
-import type { NewNote } from './notes';
+import { type NewNote, signedNote } from './notes';
 
 export const ACCOUNT = 'account';
 
@@ -25,7 +27,12 @@ export type AccountFields = Omit<AccountChange, 'account'> & { of: string };
 export function accountWords({ of, name, role, did, before }: AccountFields): string {
   if (did === 'made') return `made the account ${of} for ${name}: ${role}.`;
   if (did === 'role') return `gave the account ${of} (${name}) the role ${role} instead of ${before}.`;
-  if (did === 'code') return `gave the account ${of} (${name}) a one-time code; its password has ended.`;
+  if (did === 'code') return `gave the account ${of} (${name}) a one-time code for another password.`;
   if (did === 'password') return `set a new password for the account ${of} (${name}).`;
   return `${did} the account ${of} (${name}).`;
+}
+
+/** Ids of the accounts that the log book says were made; none is ever removed. */
+export function madeAccounts(keys: KeyRing, entries: readonly Entry[]): Set<string> {
+  return new Set(entries.flatMap((entry) => signedNote<AccountFields>(keys, entry)?.fields.of ?? []));
 }

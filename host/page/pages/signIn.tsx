@@ -142,6 +142,11 @@ export function SignInPage(): JSX.Element {
         {session?.first ? t.signIn.first : t.signIn.title}
       </h1>
       {sessionEnded ? <p role="status">{t.signIn.ended}</p> : null}
+      {session?.trouble ? (
+        <p class="note" role="alert">
+          <FromHost text={session.trouble} />
+        </p>
+      ) : null}
       {session?.first ? (
         <CodeForm isFirst />
       ) : (

@@ -144,7 +144,9 @@ it('serves the page on a network by TLS only, and nothing in it before the first
   expect((await ask('/api/session/code', { body: { ...wish, code: 'AAAAA' } })).status).toBe(400);
   const made = await ask('/api/session/code', { body: { ...wish, code } });
   expect(made.text).toContain('"ok":true');
-  const [cookie] = (made.headers['set-cookie'] ?? []).filter((one) => one.startsWith('__Host-nightproof='));
+  const [cookie] = (made.headers['set-cookie'] ?? []).filter((one) =>
+    /^__Host-nightproof-[0-9a-f]{8}=/.test(one),
+  );
   expect(cookie).toMatch(/; Path=\/; HttpOnly; Secure; SameSite=Strict$/);
   expect((await ask('/api/status', { cookie: cookie.split(';')[0] })).status).toBe(200);
   expect(made.headers['strict-transport-security']).toBeUndefined();

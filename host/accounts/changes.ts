@@ -1,0 +1,79 @@
+// Changes of accounts, each stored as a whole together with the entry that the log book is to have of it; the log book
+// gets that at once, or as soon as it can.
+import { randomUUID } from 'node:crypto';
+import type { AccountChange, AccountOutcome, Person } from '../api/accounts';
+import { type Account, type Decided, endsSessions } from './account';
+import type { AccountStore } from './store';
+
+/** Who signs an entry of the log book. */
+export type Signer = Pick<Person, 'id' | 'name'>;
+
+export interface ChangesOptions {
+  store: AccountStore;
+  /** Writes a change into the log book, durable once it resolves; once, however often it is called with the same id. */
+  enter(change: AccountChange, by: Signer, id: string): Promise<void>;
+}
+
+export const refused = (answer: string): AccountOutcome => ({ ok: false, answer });
+
+export class Changes {
+  private delivering: Promise<unknown> = Promise.resolve();
+
+  constructor(private readonly o: ChangesOptions) {}
+
+  /**
+   * Stores what is decided on the accounts as they are now, the end of sessions that rested on what they were, and what
+   * the log book is to have of it: all of it or nothing.
+   * @param by who signs; the account itself if left out
+   */
+  async settle<T extends AccountOutcome>(
+    decide: () => Decided,
+    by: Signer | undefined,
+    then: (account: Account, outcome: AccountOutcome) => T,
+  ): Promise<T | AccountOutcome> {
+    let decided: Decided;
+    try {
+      decided = this.o.store.change(() => this.store(decide(), by));
+    } catch (error) {
+      return refused(`Nothing was changed. ${(error as Error).message}`);
+    }
+    if ('refusals' in decided) return refused(decided.refusals.join(' '));
+    const { account } = decided;
+    const why = await this.deliver();
+    const answer =
+      why === ''
+        ? `Done, and entered in the log book: account ${account.id}.`
+        : `Done: account ${account.id}. The log book does not have it yet, and gets it as soon as it can. ${why}`;
+    return then(account, { ok: true, answer });
+  }
+
+  private store(decided: Decided, by: Signer | undefined): Decided {
+    if ('refusals' in decided) return decided;
+    const { store } = this.o;
+    const { account, change } = decided;
+    store.put(account);
+    if (endsSessions(change)) store.endSessions(account.id);
+    const { id, name } = by ?? account;
+    store.owe({ id: randomUUID().replaceAll('-', ''), by: { id, name }, change });
+    return decided;
+  }
+
+  /** Enters what the log book is to have. @returns why not all of it, one sentence; '' if it has all */
+  deliver(): Promise<string> {
+    const { store, enter } = this.o;
+    const all = async (): Promise<string> => {
+      try {
+        for (const { id, by, change } of store.owed()) {
+          await enter(change, by, id);
+          store.paid(id);
+        }
+        return '';
+      } catch (error) {
+        return (error as Error).message;
+      }
+    };
+    const done = this.delivering.then(all);
+    this.delivering = done;
+    return done;
+  }
+}

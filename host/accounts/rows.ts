@@ -1,0 +1,122 @@
+// The tables of the accounts file.
+import Database from 'libsql';
+import type { AccountChange, Role } from '../api/accounts';
+import type { Db } from '../sqlite';
+import type { Account, OwedEntry } from './account';
+import type { Session } from './session';
+
+export const MEMORY = ':memory:';
+/** "NPAC": marks the file as ours. */
+const APPLICATION_ID = 0x4e504143;
+/** Devices kept for one account; the oldest go first. */
+const DEVICES_MAX = 20;
+
+// Texts as BLOB: a flipped bit in a TEXT column ends the process inside the driver.
+const SCHEMA = `
+CREATE TABLE IF NOT EXISTS accounts (
+  id BLOB PRIMARY KEY, name BLOB NOT NULL, role BLOB NOT NULL, disabled INTEGER NOT NULL,
+  password BLOB NOT NULL, code BLOB NOT NULL, code_until INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS sessions (
+  hash BLOB PRIMARY KEY, account BLOB NOT NULL, began INTEGER NOT NULL, used INTEGER NOT NULL, proved INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS devices (
+  id INTEGER PRIMARY KEY, hash BLOB NOT NULL UNIQUE, account BLOB NOT NULL, at INTEGER NOT NULL
+) STRICT;
+CREATE TABLE IF NOT EXISTS owed (
+  n INTEGER PRIMARY KEY, id BLOB NOT NULL UNIQUE, entry BLOB NOT NULL
+) STRICT;
+PRAGMA application_id = ${APPLICATION_ID};
+`;
+
+type Row = Record<string, unknown>;
+
+const blob = (text: string): Buffer => Buffer.from(text);
+const textOf = (value: unknown): string => Buffer.from(value as Uint8Array).toString('utf8');
+
+function prepare(db: Db): void {
+  db.pragma('journal_mode = DELETE');
+  db.pragma('synchronous = EXTRA');
+  const [{ application_id: mark }] = db.pragma('application_id') as Row[];
+  const tables = db.prepare('SELECT name FROM sqlite_master').all() as Row[];
+  if (tables.length > 0 && mark !== APPLICATION_ID) throw new Error('it is the database of another program');
+  if (!tables.some(({ name }) => name === 'owed')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
+  const [{ quick_check: verdict }] = db.pragma('quick_check(1)') as Row[];
+  if (verdict !== 'ok') throw new Error('it is damaged; restore it from your backup, or move it away');
+}
+
+/** @throws Error if it is damaged, foreign or cannot be opened */
+export function openFile(file: string, timeout: number): Db {
+  const db = new Database(file, { timeout });
+  try {
+    prepare(db);
+    return db;
+  } catch (error) {
+    db.close();
+    throw error;
+  }
+}
+
+function accountOf(row: Row): Account {
+  return {
+    ...{ id: textOf(row.id), name: textOf(row.name), role: textOf(row.role) as Role },
+    isDisabled: row.disabled !== 0,
+    ...{ password: textOf(row.password), code: textOf(row.code), codeUntil: row.code_until as number },
+  };
+}
+
+function sessionOf(row: Row): Session {
+  const { began, used, proved } = row as unknown as Session;
+  return { hash: textOf(row.hash), account: textOf(row.account), began, used, proved };
+}
+
+function owedOf(row: Row): OwedEntry {
+  const { by, change } = JSON.parse(textOf(row.entry)) as { by: OwedEntry['by']; change: AccountChange };
+  return { id: textOf(row.id), by, change };
+}
+
+export type Rows = ReturnType<typeof rowsOf>;
+
+// A lone Buffer would be taken for named values, hence the lists.
+export function rowsOf(db: Db) {
+  const all = db.prepare('SELECT * FROM accounts ORDER BY id');
+  const put = db.prepare('INSERT OR REPLACE INTO accounts VALUES (?, ?, ?, ?, ?, ?, ?)');
+  const sessions = db.prepare('SELECT * FROM sessions');
+  const putSession = db.prepare('INSERT OR REPLACE INTO sessions VALUES (?, ?, ?, ?, ?)');
+  const use = db.prepare('UPDATE sessions SET used = ? WHERE hash = ?');
+  const end = db.prepare('DELETE FROM sessions WHERE hash = ?');
+  const endAll = db.prepare('DELETE FROM sessions WHERE account = ?');
+  const thin = db.prepare('DELETE FROM sessions WHERE began < ?');
+  const devices = db.prepare('SELECT hash, account FROM devices');
+  const putDevice = db.prepare('INSERT INTO devices (hash, account, at) VALUES (?, ?, ?)');
+  const thinDevices = db.prepare(
+    `DELETE FROM devices WHERE account = ?1 AND id NOT IN (
+      SELECT id FROM devices WHERE account = ?1 ORDER BY id DESC LIMIT ${DEVICES_MAX})`,
+  );
+  const owed = db.prepare('SELECT id, entry FROM owed ORDER BY n');
+  const owe = db.prepare('INSERT INTO owed (id, entry) VALUES (?, ?)');
+  const paid = db.prepare('DELETE FROM owed WHERE id = ?');
+  return {
+    accounts: () => (all.all() as Row[]).map(accountOf),
+    put({ id, name, role, isDisabled, password, code, codeUntil }: Account) {
+      const [a, b, c, d, e] = [id, name, role, password, code].map(blob);
+      put.run(a, b, c, isDisabled ? 1 : 0, d, e, codeUntil);
+    },
+    sessions: () => (sessions.all() as Row[]).map(sessionOf),
+    putSession: ({ hash, account, began, used, proved }: Session) =>
+      void putSession.run(blob(hash), blob(account), began, used, proved),
+    use: ({ hash, used }: Session) => void use.run(used, blob(hash)),
+    endSession: (hash: string) => void end.run([blob(hash)]),
+    endSessions: (account: string) => void endAll.run([blob(account)]),
+    thinSessions: (before: number) => void thin.run(before),
+    devices: () =>
+      (devices.all() as Row[]).map((row): [string, string] => [textOf(row.hash), textOf(row.account)]),
+    putDevice(hash: string, account: string, at: number) {
+      putDevice.run(blob(hash), blob(account), at);
+      thinDevices.run([blob(account)]);
+    },
+    owed: () => (owed.all() as Row[]).map(owedOf),
+    owe: ({ id, by, change }: OwedEntry) => void owe.run(blob(id), blob(JSON.stringify({ by, change }))),
+    paid: (id: string) => void paid.run([blob(id)]),
+  };
+}
