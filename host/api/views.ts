@@ -400,6 +400,8 @@ export interface OrderOutcome {
   unanswered?: boolean;
   /** True if it needs the password once more; nothing was done. */
   askPassword?: boolean;
+  /** True if the host no longer knew who asked; nothing was done. */
+  signedOut?: boolean;
   /** Plain words. */
   answer: string;
 }

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { type AccountOutcome, PASSWORD_MIN } from '../../api/accounts';
 import { FromHost } from '../parts/fromHost';
+import { restoreNow } from '../parts/order';
 import { SecretField } from '../parts/secretField';
 import { usePage, useStore } from '../state/hooks';
 import { askSession, redeemCode, signIn, takeSession } from '../state/session';
@@ -19,11 +20,13 @@ function useSending() {
     const { ok, answer } = await give();
     setSending(false);
     setMistake(ok ? '' : answer);
-    if (ok)
-      await askSession().then(
-        (session) => takeSession(store, session),
-        (e: Error) => setMistake(e.message),
-      );
+    if (!ok) return;
+    const session = await askSession().catch((e: Error) => setMistake(e.message));
+    if (!session) return;
+    const { owedRestore } = store.state;
+    // Before the page shows anything else.
+    if (session.person && owedRestore !== '') await restoreNow(store, owedRestore, session.person.name);
+    takeSession(store, session);
   }
   return { mistake, sending, send };
 }
@@ -131,7 +134,7 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
 
 /** Shown in place of every page but the notice until somebody has signed in. */
 export function SignInPage(): JSX.Element {
-  const { session, sessionEnded } = usePage();
+  const { session, sessionEnded, owedRestore } = usePage();
   const heading = useRef<HTMLHeadingElement>(null);
   useEffect(() => {
     if (sessionEnded) heading.current?.focus();
@@ -141,6 +144,11 @@ export function SignInPage(): JSX.Element {
       <h1 tabIndex={-1} ref={heading}>
         {session?.first ? t.signIn.first : t.signIn.title}
       </h1>
+      {owedRestore === '' ? null : (
+        <div class="outcome fault" role="alert">
+          <h2>{t.signIn.notRestored(owedRestore)}</h2>
+        </div>
+      )}
       {sessionEnded ? <p role="status">{t.signIn.ended}</p> : null}
       {session?.trouble ? (
         <p class="note" role="alert">

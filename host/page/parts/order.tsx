@@ -5,6 +5,7 @@ import type { OrderName } from '../../api/views';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
 import { askLogbook, giveOrder, newestEntry } from '../state/host';
 import { prove } from '../state/session';
+import type { PageStore } from '../state/store';
 import { t } from '../tongues/tongue';
 import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } from '../words/order';
 import { type Followed, outcomeWords, progressWords, supplyWords } from '../words/progress';
@@ -162,27 +163,28 @@ export function OrderButton(props: OrderProps): JSX.Element {
   );
 }
 
+/** Gives the order to restore a supply, and shows what comes of it; without a session it is given after signing in. */
+export async function restoreNow(store: PageStore, circuit: string, who: string): Promise<void> {
+  // The order first: what follows it in the log book can wait.
+  const giving = giveOrder(circuit, { do: 'restore', who });
+  const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
+  const { ok, unanswered = false, signedOut = false, answer } = await giving;
+  if (signedOut) return store.change((s) => ({ ...s, owedRestore: circuit }));
+  const outcome: Followed = {
+    ...{ circuit, order: 'restore', luminaire: '', kind: '', who, after },
+    ...{ ok, unanswered, answer },
+  };
+  store.change((s) => ({ ...s, outcome, owedRestore: '' }));
+}
+
 /** Somebody who has signed in need not say who it is: one press. */
 function RestoreAtOnce({ circuit, who }: { circuit: string; who: string }): JSX.Element {
   const store = useStore();
   const [sending, setSending] = useState(false);
   async function send(): Promise<void> {
     setSending(true);
-    // The order first: what follows it in the log book can wait.
-    const giving = giveOrder(circuit, { do: 'restore', who });
-    const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
-    const { ok, unanswered = false, answer } = await giving;
+    await restoreNow(store, circuit, who);
     setSending(false);
-    const followed: Followed = {
-      circuit,
-      order: 'restore',
-      luminaire: '',
-      kind: '',
-      who,
-      after,
-      ...{ ok, unanswered, answer },
-    };
-    store.change((s) => ({ ...s, outcome: followed }));
   }
   return (
     <button type="button" class="big order" disabled={sending} onClick={send}>

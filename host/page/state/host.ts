@@ -101,9 +101,10 @@ export async function post<T extends OrderOutcome>(
       body: JSON.stringify(body),
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
-    if (answer.status === 401) signedOut();
+    const hasEnded = answer.status === 401;
+    if (hasEnded) signedOut();
     const outcome = (await answer.json()) as T;
-    if (typeof outcome.answer === 'string') return outcome;
+    if (typeof outcome.answer === 'string') return hasEnded ? { ...outcome, signedOut: true } : outcome;
     throw new Error('unexpected answer');
   } catch {
     return { ok: false, unanswered: true, answer: silence } as T;

@@ -50,6 +50,8 @@ export interface PageState {
   session: SessionView | null;
   /** True if somebody was signed in here and has to sign in again. */
   sessionEnded: boolean;
+  /** Circuit whose supply somebody wanted to restore when the session had ended; '' if none. */
+  owedRestore: string;
   /** The language of the page. */
   tongue: Tongue;
 }
@@ -73,6 +75,7 @@ export const EMPTY_STATE: PageState = {
   phoneOff: 0,
   session: null,
   sessionEnded: false,
+  owedRestore: '',
   tongue: 'en',
 };
 

@@ -893,6 +893,8 @@ export const de: Words = {
     notice: 'Aushang für alle im Gebäude',
     ended:
       'Ihre Sitzung ist zu Ende; melden Sie sich neu an. Nichts von dem, was Sie eingetragen haben, ist verloren.',
+    notRestored: (circuit) =>
+      `Die Versorgung von ${circuit} wurde NICHT wiederhergestellt. Melden Sie sich an: Der Befehl wird dann sofort gegeben.`,
     waits: 'Er wartet auf diesem Gerät, bis Sie sich anmelden.',
     enteredBy: (name) => `Eingetragen von ${name}.`,
     onceMore: 'Das schaltet die Versorgung ab. Geben Sie Ihr Passwort noch einmal ein.',

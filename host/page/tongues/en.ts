@@ -876,6 +876,8 @@ export const en = {
     forgotten: 'Forgotten it? An administrator can give you a one-time code.',
     notice: 'Notice for everyone in the building',
     ended: 'Your session has ended; sign in again. Nothing that you entered is lost.',
+    notRestored: (circuit: string) =>
+      `The supply of ${circuit} was NOT restored. Sign in: the order is then given at once.`,
     waits: 'It waits on this device until you sign in.',
     enteredBy: (name: string) => `Entered by ${name}.`,
     onceMore: 'This takes the supply away. Give your password once more.',

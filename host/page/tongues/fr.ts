@@ -883,6 +883,8 @@ export const fr: Words = {
     notice: 'Avis pour tous dans le bâtiment',
     ended:
       'Votre session est terminée ; connectez-vous à nouveau. Rien de ce que vous avez saisi n’est perdu.',
+    notRestored: (circuit) =>
+      `L’alimentation de ${circuit} n’a PAS été rétablie. Connectez-vous : l’ordre est alors donné aussitôt.`,
     waits: 'Elle attend sur cet appareil jusqu’à votre connexion.',
     enteredBy: (name) => `Saisi par ${name}.`,
     onceMore: 'Cela coupe l’alimentation. Donnez votre mot de passe encore une fois.',

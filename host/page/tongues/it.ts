@@ -877,6 +877,8 @@ export const it: Words = {
     forgotten: 'Dimenticata? Un amministratore può darLe un codice monouso.',
     notice: 'Avviso per tutti nell’edificio',
     ended: 'La sessione è terminata; acceda di nuovo. Nulla di ciò che ha inserito è perso.',
+    notRestored: (circuit) =>
+      `L’alimentazione di ${circuit} NON è stata ripristinata. Acceda: l’ordine viene dato subito.`,
     waits: 'Resta su questo dispositivo finché non accede.',
     enteredBy: (name) => `Inserito da ${name}.`,
     onceMore: 'Questo toglie l’alimentazione. Inserisca ancora una volta la parola d’accesso.',
