@@ -23,7 +23,10 @@ export function accountsListCommand(db: string): number {
     if (store.trouble() !== '') throw new Mistake(store.trouble());
     const list = store.all().map(viewOf);
     if (list.length === 0)
-      process.stdout.write('There are no accounts yet: whoever reaches the page may do everything.\n');
+      process.stdout.write(
+        `There are no accounts in ${accountsFileOf(db)}. If none was ever made, nobody has to sign in on this machine; ` +
+          'if some were, restore that file from your backup.\n',
+      );
     for (const { id, name, role, state } of list)
       process.stdout.write(`${id.padEnd(24)}  ${name} (${role}): ${state}\n`);
     return 0;
