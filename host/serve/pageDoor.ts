@@ -20,11 +20,13 @@ export interface PageWish {
   tlsKey?: string;
   db: string;
   simulated?: boolean;
+  /** Addresses of this machine that others reach; by default as its interfaces say. */
+  addresses?: () => string[];
 }
 
 export interface PageDoor {
   host: string;
-  /** The one that people open first; empty on this machine only. */
+  /** The first is the one that people open; none on this machine only, or while it has no address yet. */
   names: string[];
   tls?: Tls;
 }
@@ -70,7 +72,7 @@ function makeTls(
 export async function pageDoor(o: PageWish, nowMs: number): Promise<PageDoor> {
   const { host = '127.0.0.1', names: given = [] } = o;
   const isHere = isThisMachine(host);
-  const addresses = host === '0.0.0.0' || host === '::' ? ownAddresses() : [host];
+  const addresses = host === '0.0.0.0' || host === '::' ? (o.addresses ?? ownAddresses)() : [host];
   const names = isHere ? [] : [...given, ...addresses];
   if (isHere && o.tlsCert === undefined) return { host, names };
   return { host, names, tls: await makeTls(o, names, nowMs) };

@@ -34,6 +34,7 @@ import type { Entry, Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { isSimulated, noteSimulated } from '../logbook/simulated';
 import { watchChain } from '../logbook/watch';
+import { isThisMachine } from '../loopback';
 import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';
@@ -79,6 +80,8 @@ export interface ServeOptions {
   /** PEM files to use in place of certificates of the host's own. */
   tlsCert?: string;
   tlsKey?: string;
+  /** Addresses of this machine that others reach; by default as its interfaces say. */
+  addresses?: () => string[];
   clock?: HostClock;
   simulated?: boolean;
   /** Seconds of `clock` per real second. */
@@ -376,7 +379,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));
   const front = await pageDoor(o, systemClock.nowMs());
-  const isOpen = front.names.length === 0;
+  const isOpen = isThisMachine(front.host);
   const isTesting = () => site.circuits.some(({ id }) => isOnBattery(view.controller(id, now())));
   const reception = await openDesk({
     ...{ site, db: o.db, isOpen, logbook, keys, now, take: follower.take, isTesting },

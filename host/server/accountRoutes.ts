@@ -1,11 +1,11 @@
 // Signing in and out, and the accounts, over HTTP.
-import type { HttpBindings } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { deleteCookie, getCookie, setCookie } from 'hono/cookie';
 import { z } from 'zod';
 import type { Desk, Entry } from '../accounts/desk';
 import { COOKIE_SEC } from '../accounts/session';
 import { PASSWORD_MAX, ROLES, type SessionView } from '../api/accounts';
+import { addressOf } from './guard';
 import { sessionCookie } from './rights';
 
 const id = z.string().max(64);
@@ -28,12 +28,6 @@ const change = z.discriminatedUnion('do', [
 const DEVICE_SEC = 400 * 86_400;
 const UNREADABLE = { ok: false, answer: 'This host cannot read the request. Load the page again.' };
 const NOBODY = { ok: false, answer: 'Sign in first.' };
-
-/** Network address of who asks. */
-function addressOf(c: Context): string {
-  const { incoming } = (c.env ?? {}) as Partial<HttpBindings>;
-  return incoming?.socket.remoteAddress ?? '';
-}
 
 /** All answers about accounts under /api. */
 export function accountRoutes(desk: Desk, isTls: boolean): Hono {

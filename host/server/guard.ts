@@ -1,7 +1,8 @@
 // What a request must meet before it is answered: it asks for one of the page's own names, and no other web page has sent
 // it through the reader's browser.
+import type { HttpBindings } from '@hono/node-server';
 import type { Context, MiddlewareHandler } from 'hono';
-import { isThisMachine } from '../loopback';
+import { isThisMachine, plainAddress } from '../loopback';
 
 /** Nothing inline, nothing from elsewhere, no framing: of the page, and of every answer that says nothing else. */
 const CONTENT_SECURITY_POLICY =
@@ -21,6 +22,12 @@ export interface Door {
   isLasting?: boolean;
 }
 
+/** Network address of who asks; '' if it is not known. */
+export function addressOf(c: Context): string {
+  const { incoming } = (c.env ?? {}) as Partial<HttpBindings>;
+  return incoming?.socket.remoteAddress ?? '';
+}
+
 function nameOf(hostHeader: string): string {
   return hostHeader.replace(/:\d+$/, '').toLowerCase();
 }
@@ -30,16 +37,19 @@ function inHeader(name: string): string {
   return name.includes(':') && !name.startsWith('[') ? `[${name.toLowerCase()}]` : name.toLowerCase();
 }
 
-/** Why a request is refused, '' if it may pass. */
+/** Why a request is refused, '' if it may pass. @param request with the network address it came from */
 export function requestRefusal(
-  request: { method: string; header(name: string): string | undefined },
+  request: { method: string; peer: string; header(name: string): string | undefined },
   { boundTo, names = [], isTls = false }: Door,
 ): string {
   const host = request.header('host') ?? '';
-  const own = isThisMachine(boundTo) ? [...LOOPBACK_NAMES, boundTo] : [...LOOPBACK_NAMES, ...names];
+  const isHere = isThisMachine(boundTo);
+  // From the network nobody asks for this machine by the names that it has for itself.
+  const loopback = isHere || isThisMachine(plainAddress(request.peer)) ? LOOPBACK_NAMES : [];
+  const own = [...loopback, ...(isHere ? [boundTo] : names)];
   // A name that only points here (DNS rebinding) must not give a foreign page our data.
   if (!own.map(inHeader).includes(nameOf(host)))
-    return isThisMachine(boundTo)
+    return isHere
       ? 'This page is only for this machine; open it at 127.0.0.1.'
       : `This page is not served under that name; open it at ${names[0] ?? boundTo}, or start the host with --name.`;
   if (request.method !== 'POST') return '';
@@ -62,15 +72,21 @@ function protect(c: Context, { isLasting = false }: Door): void {
   c.header('Referrer-Policy', 'no-referrer');
   c.header('Cross-Origin-Opener-Policy', 'same-origin');
   c.header('Cross-Origin-Resource-Policy', 'same-origin');
-  // A year: RFC 6797 (2012). Not with a certificate of our own, which somebody may have to replace.
-  if (isLasting) c.header('Strict-Transport-Security', 'max-age=31536000');
+  // A year: RFC 6797 (2012). Not with a certificate of our own, which somebody may have to replace, and not for the names
+  // of this machine, at which other programs serve other pages.
+  if (isLasting && !isThisMachine(nameOf(c.req.header('host') ?? '')))
+    c.header('Strict-Transport-Security', 'max-age=31536000');
   if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
 }
 
 /** Refuses what must not pass and adds the safety headers to everything. */
 export function guard(door: Door): MiddlewareHandler {
   return async (c, next) => {
-    const request = { method: c.req.method, header: (name: string) => c.req.header(name) };
+    const request = {
+      method: c.req.method,
+      peer: addressOf(c),
+      header: (name: string) => c.req.header(name),
+    };
     const refusal = requestRefusal(request, door);
     if (refusal) c.res = c.json({ ok: false, answer: refusal }, 403);
     else await next();

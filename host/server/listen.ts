@@ -4,7 +4,7 @@ import { createServer as createSecure, type Server as HttpsServer } from 'node:h
 import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { serve } from '@hono/node-server';
 import type { Hono } from 'hono';
-import { isThisMachine } from '../loopback';
+import { isThisMachine, plainAddress } from '../loopback';
 
 export interface Listening {
   port: number;
@@ -42,24 +42,28 @@ const PATIENCE: ServerOptions = {
 const CONNECTIONS_MAX = 512;
 export const PER_ADDRESS_MAX = 64;
 
-/** Ends connections of an address that has too many, or of all others; this machine itself is never shut out. */
-function limit(server: HttpServer | HttpsServer): void {
+/**
+ * Ends connections of an address that has too many, or of all others; this machine itself is never shut out.
+ * @returns all that are open, also those that have not finished the handshake of TLS
+ */
+function limit(server: HttpServer | HttpsServer): ReadonlySet<Socket> {
+  const sockets = new Set<Socket>();
   const open = new Map<string, number>();
-  let all = 0;
   server.on('connection', (socket: Socket) => {
-    const address = (socket.remoteAddress ?? '').replace(/^::ffff:/, '');
+    const address = plainAddress(socket.remoteAddress ?? '');
     const count = (open.get(address) ?? 0) + 1;
-    const isCrowded = all >= CONNECTIONS_MAX && !isThisMachine(address);
+    const isCrowded = sockets.size >= CONNECTIONS_MAX && !isThisMachine(address);
     if (count > PER_ADDRESS_MAX || isCrowded) return void socket.destroy();
     open.set(address, count);
-    all++;
+    sockets.add(socket);
     socket.once('close', () => {
-      all--;
+      sockets.delete(socket);
       const left = (open.get(address) ?? 1) - 1;
       if (left > 0) open.set(address, left);
       else open.delete(address);
     });
   });
+  return sockets;
 }
 
 /**
@@ -77,10 +81,11 @@ export async function listen(
         serverOptions: { ...PATIENCE, ...secure, minVersion: 'TLSv1.2' as const, handshakeTimeout: HEAD_MS },
       }
     : { serverOptions: PATIENCE };
+  let sockets: ReadonlySet<Socket> = new Set();
   const server = await new Promise<HttpServer | HttpsServer>((resolve, reject) => {
     const options = { fetch: app.fetch, port, hostname: host, ...ways };
     const started = serve(options, () => resolve(started)) as HttpServer | HttpsServer;
-    limit(started);
+    sockets = limit(started);
     // Kept on: a failed accept, later, must not end the process.
     started.on('error', (error: NodeJS.ErrnoException) => reject(new Error(cannot(error))));
   });
@@ -90,6 +95,8 @@ export async function listen(
     async close() {
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       server.closeAllConnections();
+      // The line before knows none that still waits for the client's first word of TLS.
+      for (const socket of sockets) socket.destroy();
       await closed;
     },
   };

@@ -66,8 +66,11 @@ function routeOf(c: Context): string {
   return method === '' ? '' : `${method} ${path}`;
 }
 
-/** Lets in whom the table lets in, and says to the route who it is. */
-export function admit(desk: Desk, isTls: boolean): MiddlewareHandler {
+/**
+ * Lets in whom the table lets in, and says to the route who it is.
+ * @param isHere whether the page is served on this machine only: nowhere else is anybody let in because there are no accounts
+ */
+export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: boolean }): MiddlewareHandler {
   const cookie = sessionCookie(isTls, desk.mark);
   return async (c, next) => {
     const route = routeOf(c);
@@ -79,7 +82,7 @@ export function admit(desk: Desk, isTls: boolean): MiddlewareHandler {
     const guest = desk.guest(token, need !== 'everyone');
     c.set('token', token);
     c.set('guest', guest);
-    if (need === 'everyone' || !desk.asks()) return next();
+    if (need === 'everyone' || (isHere && !desk.asks())) return next();
     if (!guest) return c.json({ ok: false, answer: desk.trouble() || 'Sign in first.' }, 401);
     if (mayAct(guest.person.role, need)) return next();
     const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;

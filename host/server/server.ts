@@ -3,6 +3,7 @@ import { type Context, Hono, type MiddlewareHandler } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { etag } from 'hono/etag';
+import { isThisMachine } from '../loopback';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
@@ -62,7 +63,7 @@ export function application(options: ServerOptions, host: string): Hono {
   const { desk, tls, names = [] } = options;
   const isTls = tls !== undefined;
   app.use('*', guard({ boundTo: host, names, isTls, isLasting: isTls && tls.authority === undefined }));
-  app.use('*', admit(desk, isTls));
+  app.use('*', admit(desk, { isTls, isHere: isThisMachine(host) }));
   app.use('*', compress());
   for (const path of SELDOM) app.use(path, askAgain, etag());
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);

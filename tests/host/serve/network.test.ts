@@ -153,6 +153,20 @@ it('serves the page on a network by TLS only, and nothing in it before the first
   await expect(fetch(`http://127.0.0.1:${port}/`)).rejects.toThrow();
 });
 
+it.each(['0.0.0.0', '::'])('asks who is there on %s before it has an address', async (at) => {
+  await start({ host: at, addresses: () => [] });
+  expect(written.join('')).toContain('Make the first at https://');
+  const { port } = new URL(host?.url ?? '');
+  const status = await new Promise<number | undefined>((resolve, reject) => {
+    const headers = { host: `localhost:${port}` };
+    const place = { host: '127.0.0.1', port, path: '/api/status', headers, rejectUnauthorized: false };
+    request(place, (answer) => resolve(answer.resume().statusCode))
+      .on('error', reject)
+      .end();
+  });
+  expect(status).toBe(401);
+});
+
 it('logs in to a Mosquitto with the files for it, and prints no password', async () => {
   const wish = { site: HOUSE, keys: KEYS, readers: [], host: '127.0.0.1', port: 1, folder };
   for (const [name, text] of Object.entries(brokerFiles(wish).texts)) writeFileSync(join(folder, name), text);

@@ -3,6 +3,7 @@ import { connect, type Socket } from 'node:net';
 import { Hono } from 'hono';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { type Listening, listen, PER_ADDRESS_MAX } from '../../../host/server/listen';
+import { newAuthority, newServerPair } from '../../../host/tls/authority';
 
 let page: Listening;
 const sockets: Socket[] = [];
@@ -18,8 +19,8 @@ afterEach(async () => {
 });
 
 /** A connection, with what came over it and whether it was ended. */
-async function open(): Promise<{ socket: Socket; got: () => string; isOver: () => boolean }> {
-  const socket = connect(page.port, '127.0.0.1');
+async function open(to = page): Promise<{ socket: Socket; got: () => string; isOver: () => boolean }> {
+  const socket = connect(to.port, '127.0.0.1');
   sockets.push(socket);
   let [text, isOver] = ['', false];
   socket.setEncoding('utf8').on('data', (more) => {
@@ -58,4 +59,17 @@ it('ends connections of an address that has too many, and takes others once some
       ),
     )
     .toBe('here');
+});
+
+it('stops at once, also with clients that have not begun to speak TLS', async () => {
+  const authority = await newAuthority('demo', [], Date.now());
+  const secure = await newServerPair(authority, ['127.0.0.1'], Date.now());
+  const safe = await listen(new Hono(), { port: 0, host: '127.0.0.1', secure }, String);
+  const idle = await open(safe);
+  // The server has taken the connection once it answers a later one.
+  await fetch(`https://127.0.0.1:${safe.port}/`).catch(() => {});
+  const began = performance.now();
+  await safe.close();
+  expect(performance.now() - began).toBeLessThan(3000);
+  await expect.poll(() => idle.isOver()).toBe(true);
 });

@@ -17,11 +17,11 @@ const cookies = new Map<Role, string>();
 let app: Hono;
 
 /** Nothing is behind the routes: one that lets somebody through fails with 400, 404 or 500. */
-function newApp(): Hono {
+function newApp(of = desk, host = '127.0.0.1'): Hono {
   const past = { notes: {} };
   const tls = { authority: { cert: '', fingerprint: '' } };
-  const parts = { desk, past, tls, site: { circuits: [] }, page: { html: '', script: '', style: '' } };
-  return application(parts as unknown as ServerOptions, '127.0.0.1');
+  const parts = { desk: of, past, tls, site: { circuits: [] }, page: { html: '', script: '', style: '' } };
+  return application(parts as unknown as ServerOptions, host);
 }
 
 beforeAll(() => {
@@ -66,6 +66,20 @@ describe('the routes', () => {
       expect(status === 403, `${route} as ${role}`).toBe(!isOpen && !mayAct(role, need));
       expect(status, `${route} as ${role}`).not.toBe(401);
     }
+  });
+
+  it.each([
+    ['127.0.0.1', 200],
+    ['0.0.0.0', 401],
+    ['::', 401],
+  ])('without any account are open on %s: %i', async (host, status) => {
+    const nobody = new Desk({ store: openAccounts(':memory:'), clock: systemClock, enter: async () => {} });
+    expect(nobody.asks()).toBe(false);
+    const later = newApp(nobody, host);
+    const incoming = { socket: { remoteAddress: '127.0.0.1' } };
+    const ask = (path: string) => later.request(path, { headers: { host: '127.0.0.1' } }, { incoming });
+    expect((await ask('/api/session')).status).toBe(200);
+    expect((await ask('/api/site')).status === 401).toBe(status === 401);
   });
 
   it('refuse an entry that a device keeps with its id, so that the device keeps it and says why', async () => {
