@@ -3,8 +3,7 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
 import { readSiteText, revisionOf } from '../siteDoor/file';
-import { enterByHand, keepKnown } from '../siteDoor/known';
-import { settlePending } from '../siteDoor/pending';
+import { settleText } from '../siteDoor/settle';
 import type { ReadySite } from './takingOver';
 import { tell } from './tell';
 
@@ -44,17 +43,15 @@ export async function settleSiteFile(
     tell((error as Error).message);
   }
   const revision = text === undefined ? '' : revisionOf(text);
-  const keep = () => keepKnown(logbook, keys, site, text ?? '');
-  const sentence = await settlePending(logbook, keys, site, revision, keep);
-  if (sentence !== '') tell(sentence);
   const inForce = o.siteRevision ?? revision;
   // Edited once more since the site was read: the next start enters that.
   if (text === undefined || inForce !== revision) return inForce;
   try {
-    await enterByHand(logbook, keys, site, { text, at: now });
+    const { sentence } = await settleText(logbook, keys, site, { text, at: now });
+    if (sentence !== '') tell(sentence);
   } catch (error) {
     tell(
-      `What was changed in ${o.siteFile} by hand is entered at the next start. ${(error as Error).message}`,
+      `What was changed in ${o.siteFile} is not in the log book yet: it is entered before the next change is saved on the page, or at the next start. ${(error as Error).message}`,
     );
   }
   return inForce;

@@ -16,9 +16,10 @@ import { circuitsChanged, type Hindrance, inTheWay } from './busy';
 import { createSiteEditor, type Looked } from './editor';
 import { readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
-import { keepKnown } from './known';
+import { keepKnown, seal } from './known';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
 import { mistaken, type Refusal, refused, STALE, TAKING, UNTAKEN } from './refusals';
+import { settleText } from './settle';
 
 /** A site that was saved, for the host to work with. */
 export interface NextSite {
@@ -34,6 +35,8 @@ export interface SiteDoor {
   view(): Promise<SiteFileView>;
   /** Saves changes, all or none. It never rejects. */
   change(wish: SignedChange, now: number): Promise<SiteOutcome>;
+  /** How far the host is with a change that was saved; null if it works with it. */
+  taking(): TakingView | null;
   /** Has the host work with what was saved; nothing to do if nothing was. */
   takeOver(): void;
   /** Resolves when no change is being saved: file and log book must not part because the host stops. */
@@ -127,6 +130,10 @@ class FileDoor implements SiteDoor {
     return done;
   }
 
+  taking(): TakingView | null {
+    return this.o.taking();
+  }
+
   takeOver(): void {
     const { saved } = this;
     this.saved = undefined;
@@ -178,9 +185,22 @@ class FileDoor implements SiteDoor {
 
   /** Only one change can be noted as pending, so the one before must be in the log book. Why it is not; '' if it is. */
   private async enterOwed(): Promise<string> {
-    if (!this.owed) return '';
+    const { owed } = this;
+    return owed ? this.tried(() => this.enter(owed.pending, owed.text)) : '';
+  }
+
+  /** The log book may not have been able to take what was changed before the host was started. */
+  private settle(text: string, now: number): Promise<string> {
+    const { logbook, keys, site, apply } = this.o;
+    return this.tried(async () => {
+      const { entries } = await settleText(logbook, keys, site, { text, at: now });
+      for (const entry of entries) await apply(entry);
+    });
+  }
+
+  private async tried(enter: () => Promise<void>): Promise<string> {
     try {
-      await this.enter(this.owed.pending, this.owed.text);
+      await enter();
       return '';
     } catch (error) {
       return `Nothing was saved: the log book still could not take the change before. ${(error as Error).message}`;
@@ -253,10 +273,13 @@ class FileDoor implements SiteDoor {
     { who, account }: { who: string; account: string | undefined },
     now: number,
   ): Promise<SiteOutcome> {
-    const { logbook, file } = this.o;
+    const { logbook, file, keys } = this.o;
+    const unsettled = await this.settle(before, now);
+    if (unsettled !== '') return refused(unsettled);
     const [from, to] = [revisionOf(before), revisionOf(text)];
-    const signed = { who, ...(account !== undefined && { account }) };
-    const pending: Pending = { id: randomUUID(), before: from, after: to, changes: said, ...signed, at: now };
+    const signed = { who, ...(account !== undefined && { account }), at: now };
+    const sealed = seal(keys, this.o.site, text);
+    const pending: Pending = { id: randomUUID(), before: from, after: to, changes: said, ...signed, sealed };
     await keepPending(logbook, pending);
     try {
       saveSiteText(file, before, text);

@@ -20,15 +20,26 @@ function signed(keys: KeyRing, { id }: Pick<Site, 'id'>, text: string): string {
   return createHmac('sha256', secret).update(text).digest('hex');
 }
 
+/** A text of the site file, packed and signed by this host. */
+export function seal(keys: KeyRing, site: Pick<Site, 'id'>, text: string): string {
+  const packed = deflateRawSync(text).toString('base64');
+  return `${signed(keys, site, packed)}\n${packed}`;
+}
+
+/** The text that was sealed; undefined if this host did not seal it for this site. */
+export function openSeal(keys: KeyRing, site: Pick<Site, 'id'>, sealed: string): string | undefined {
+  const [mac, packed] = sealed.split('\n');
+  if (packed === undefined || mac !== signed(keys, site, packed)) return undefined;
+  return inflateRawSync(Buffer.from(packed, 'base64')).toString('utf8');
+}
+
 /** The text last kept; undefined if there is none, or this host did not keep it for this site. */
 export async function knownText(
   { memory }: Pick<Logbook, 'memory'>,
   keys: KeyRing,
   site: Pick<Site, 'id'>,
 ): Promise<string | undefined> {
-  const [mac, packed] = ((await memory.all()).get(NAME) ?? '').split('\n');
-  if (packed === undefined || mac !== signed(keys, site, packed)) return undefined;
-  return inflateRawSync(Buffer.from(packed, 'base64')).toString('utf8');
+  return openSeal(keys, site, (await memory.all()).get(NAME) ?? '');
 }
 
 /** Durable on return. */
@@ -38,8 +49,7 @@ export function keepKnown(
   site: Pick<Site, 'id'>,
   text: string,
 ): Promise<void> {
-  const packed = deflateRawSync(text).toString('base64');
-  return memory.remember(NAME, `${signed(keys, site, packed)}\n${packed}`);
+  return memory.remember(NAME, seal(keys, site, text));
 }
 
 /**
@@ -63,7 +73,8 @@ export async function enterByHand(
     return undefined;
   }
   const [before, after] = [revisionOf(known), revisionOf(text)];
-  const pending = { id: randomUUID(), before, after, changes, byHand: true, who: WHO, at } as const;
+  const sealed = seal(keys, site, text);
+  const pending = { id: randomUUID(), before, after, changes, byHand: true, who: WHO, at, sealed } as const;
   await keepPending(book, pending);
   return enterPending(book, keys, site, pending, () => keepKnown(book, keys, site, text));
 }

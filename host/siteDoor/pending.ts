@@ -13,6 +13,8 @@ export interface Pending extends SiteChangeFields {
   account?: string;
   /** UTC second. */
   at: number;
+  /** The text after it, as `seal` makes it; left out by older hosts. */
+  sealed?: string;
 }
 
 export type Book = Pick<Logbook, 'appendNext' | 'lastOf' | 'memory'>;
@@ -30,13 +32,13 @@ export function forgetPending({ memory }: Pick<Book, 'memory'>): Promise<void> {
  * Writes the entry of a change that was saved, once.
  * @param written what is to be durable before the change counts as done
  * @returns it; undefined if the log book had it before
- * @throws LogbookError with one sentence; it is then written at the next start
+ * @throws LogbookError with one sentence; it stays noted as on its way
  */
 export async function enterPending(
   book: Book,
   keys: KeyRing,
   site: Pick<Site, 'id'>,
-  { who, account, at, ...fields }: Pending,
+  { who, account, at, sealed: _sealed, ...fields }: Pending,
   written: () => Promise<void>,
 ): Promise<Entry | undefined> {
   const note = { ...siteChangeNote(site, who, at, fields), ...(account && { account }) };
@@ -46,28 +48,8 @@ export async function enterPending(
   return entry;
 }
 
-/**
- * Makes up for a change that a host was killed in, before anything else is done.
- * @param revision of the file as it is now
- * @param written see `enterPending`
- * @returns a sentence on what is not known; '' if all is
- */
-export async function settlePending(
-  book: Book,
-  keys: KeyRing,
-  site: Pick<Site, 'id'>,
-  revision: string,
-  written: () => Promise<void>,
-): Promise<string> {
-  const text = (await book.memory.all()).get(NAME) ?? '';
-  if (text === '') return '';
-  const pending = JSON.parse(text) as Pending;
-  if (revision === pending.after) {
-    await enterPending(book, keys, site, pending, written);
-    return '';
-  }
-  await forgetPending(book);
-  return revision === pending.before
-    ? ''
-    : `The host was stopped while ${pending.who} saved a change of the site file, and the file was edited since; compare it with the log book.`;
+/** The change that is noted as on its way, if one is. */
+export async function pendingOf({ memory }: Pick<Book, 'memory'>): Promise<Pending | undefined> {
+  const text = (await memory.all()).get(NAME) ?? '';
+  return text === '' ? undefined : (JSON.parse(text) as Pending);
 }

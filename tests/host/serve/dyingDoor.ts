@@ -21,11 +21,19 @@ const logbook = await openLogbook(db);
 const memory = {
   all: () => logbook.memory.all(),
   async remember(name: string, text: string) {
+    if (when === 'after the entry' && isEntered) die();
     await logbook.memory.remember(name, text);
-    if (when === 'before the file') die();
+    if (when === 'before the file' && name === 'site change') die();
   },
 };
-const dying = { ...{ memory, appendNext: die }, lastOf: logbook.lastOf.bind(logbook) } as Partial<Logbook>;
+let isEntered = false;
+const appendNext: Logbook['appendNext'] = async (...given) => {
+  if (when === 'before the entry') die();
+  const entry = await logbook.appendNext(...given);
+  isEntered = true;
+  return entry;
+};
+const dying = { memory, appendNext, lastOf: logbook.lastOf.bind(logbook) } as Partial<Logbook>;
 const house = createHouse({
   ...{ site, keys: KEYS, memory: { recall: () => '', remember: () => {} }, simulated: false },
   ...{ heartbeatSec: 60, slackSec: () => 5, upSec: () => 0 },

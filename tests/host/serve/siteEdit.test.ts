@@ -341,6 +341,29 @@ describe('killed while it saves', () => {
     }
   });
 
+  it.each(['before the entry', 'after the entry'])(
+    '%s, and the file edited: each change has its author, once',
+    async (when) => {
+      die(when);
+      writeFileSync(file, `${readFileSync(file, 'utf8')}noTestDates: [2026-12-24]\n`);
+      await start();
+      expect(await entries()).toEqual([
+        'Nightproof host found the site file changed by hand: site: noTestDates is now [2026-12-24].',
+        'Ada Vail changed the site: luminaire A-2: place from Ladder to Loft.',
+      ]);
+    },
+  );
+
+  it('after the entry, and the file put back: that is a change by hand', async () => {
+    die('after the entry');
+    writeFileSync(file, NOTED);
+    await start();
+    expect(await entries()).toEqual([
+      'Nightproof host found the site file changed by hand: luminaire A-2: place from Loft to Ladder.',
+      'Ada Vail changed the site: luminaire A-2: place from Ladder to Loft.',
+    ]);
+  });
+
   it('before the file was replaced, the host forgets the change', async () => {
     die('before the file');
     expect(readFileSync(file, 'utf8')).toBe(NOTED);

@@ -10,6 +10,7 @@ import { createHouse, type House } from '../../../host/house/house';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { type Logbook, LogbookError } from '../../../host/logbook/logbook';
 import { readRecord } from '../../../host/records/schema';
+import { settleSiteFile } from '../../../host/serve/siteFile';
 import { loadSite } from '../../../host/site/load';
 import { createSiteDoor, type SiteDoor } from '../../../host/siteDoor/door';
 import { readSiteText, revisionOf } from '../../../host/siteDoor/file';
@@ -210,4 +211,38 @@ it('enters what the log book could not take before anything else is saved', asyn
   expect(entries[0].body).toContain('Loft');
   writeFileSync(file, TEXT);
   expect(await answer(door, NAME)).toBe(SAVED);
+});
+
+it('enters what was changed by hand, and not taken at the start, before it saves anything', async () => {
+  let isFull = true;
+  const append: Logbook['appendNext'] = (...given) =>
+    isFull ? Promise.reject(new LogbookError('The disk is full.')) : logbook.appendNext(...given);
+  const { memory } = logbook;
+  const book = { memory, appendNext: append, lastOf: logbook.lastOf.bind(logbook) } as Partial<Logbook>;
+  const begin = async () => {
+    const loaded = loadSite(file);
+    if ('mistakes' in loaded) throw new Error('The site file has mistakes.');
+    await settleSiteFile(
+      { site: loaded.site, siteFile: file, takeOver: () => {} },
+      book as Logbook,
+      KEYS,
+      NOW,
+    );
+    return newDoor(book as Logbook);
+  };
+  await begin();
+  const edited = TEXT.replace('batteryMilliamps: 150', 'batteryMilliamps: 155');
+  writeFileSync(file, edited);
+  const door = await begin();
+  expect(await answer(door, NAME)).toBe(
+    'Nothing was saved: the log book still could not take the change before. The disk is full.',
+  );
+  expect(readFileSync(file, 'utf8')).toBe(edited);
+  isFull = false;
+  expect(await answer(door, NAME)).toBe(SAVED);
+  const entries = await logbook.after(0, 9);
+  expect(entries.map(({ body }) => JSON.parse(body))).toMatchObject([
+    { byHand: true, who: 'Nightproof host', changes: [{ what: 'luminaire A-2', from: '150', to: '155' }] },
+    { who: 'Ada Vail', changes: [{ what: 'site', from: 'The old mill', to: 'The mill' }] },
+  ]);
 });
