@@ -47,7 +47,7 @@ export interface Past {
    * changed, or a charger, unless the circuit was isolated for it.
    */
   repairsCharged(circuit: string): number[];
-  /** The repair of a luminaire whose test is still owed, in words; '' if there is none. */
+  /** The repair of a luminaire since which no test has judged it, in words; '' if there is none. */
   unproven(circuit: Circuit, luminaire: string): string;
   state(): PastState;
 }
@@ -92,15 +92,12 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
       ...{ withdrawals: withdrawals.state(), history: history.state(), defects: defects.state() },
     }),
     owed: (circuit) =>
-      owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),
+      owedAfterRepairs(circuit, notes.of(circuit.id).recentRepairs, history.of(circuit.id).own),
     repairsCharged: (circuit) => notes.of(circuit).newestRepairs.map(({ at }) => at + rechargeSec),
-    unproven: (circuit, luminaire) =>
-      unprovenRepair(
-        circuit,
-        notes.of(circuit.id).repairs.get(luminaire),
-        history.of(circuit.id).last,
-        site.timeZone,
-      ),
+    unproven(circuit, luminaire) {
+      const [{ repairs }, { own }] = [notes.of(circuit.id), history.of(circuit.id)];
+      return unprovenRepair(circuit, luminaire, { repairs, own }, site.timeZone);
+    },
   };
 }
 

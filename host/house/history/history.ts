@@ -50,6 +50,8 @@ export interface CircuitStanding {
   lamps: LampStatus[];
   /** Luminaires, in sensor order, that failed the last test longer than brief that judged them. */
   failedLong: boolean[];
+  /** Latest tests that judged each luminaire, in sensor order: in whatever circuit it stood then. */
+  own: CircuitHistory[];
   /** Seconds by which the running test was extended. */
   extraSec: number;
   /** Hold by order. */
@@ -91,7 +93,8 @@ const ENDS_MAX = 200;
 function newStanding(luminaires: string[]): CircuitStanding {
   return {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
-    ...{ failedLong: luminaires.map(() => false), extraSec: 0, held: null, isReminded: false },
+    ...{ failedLong: luminaires.map(() => false), own: luminaires.map(() => ({})) },
+    ...{ extraSec: 0, held: null, isReminded: false },
     ...{
       journal: '',
       recordAt: 0,
@@ -144,22 +147,20 @@ function takeTrouble(standing: CircuitStanding, record: EventRecord, at: number)
   if (kind === 'held' || kind === 'released') standing.isReminded = false;
 }
 
-function takeLasts(standing: CircuitStanding, { type }: ResultRecord, at: number): void {
+function lastsAfter(known: CircuitHistory, type: TestKind, at: number): CircuitHistory {
   // A longer test proves everything a brief test would.
-  const last = { ...standing.last, lastBrief: at };
-  if (type === TestKind.Full) {
-    last.lastFull = at;
-    standing.fullAt = Math.max(standing.fullAt, at);
-  }
+  const last = { ...known, lastBrief: at };
+  if (type === TestKind.Full) last.lastFull = at;
   if (type === TestKind.Limited) last.lastLimited = at;
-  standing.last = last;
+  return last;
 }
 
 function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
   const verdict = resultVerdict(r);
   standing.extraSec = 0;
   if (verdict !== 'void') {
-    takeLasts(standing, r, at);
+    standing.last = lastsAfter(standing.last, r.type, at);
+    if (r.type === TestKind.Full) standing.fullAt = Math.max(standing.fullAt, at);
     standing.anewAt = 0;
     const madeUp: readonly string[] = madeUpBy(r.type);
     const left = Object.entries(standing.overdueAt).filter(([kind]) => !madeUp.includes(kind));
@@ -172,6 +173,8 @@ function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
 
 function takeLamp(standing: CircuitStanding, index: number, r: ResultRecord, row: LampResult, at: number) {
   standing.lamps[index] = withResult(standing.lamps[index], r, row, at);
+  const isJudged = row.verdict === Verdict.Pass || row.verdict === Verdict.Fail;
+  if (isJudged) standing.own[index] = lastsAfter(standing.own[index], r.type, at);
   if (r.type === TestKind.Brief) return;
   if (row.verdict === Verdict.Fail) standing.failedLong[index] = true;
   else if (row.verdict === Verdict.Pass) standing.failedLong[index] = false;

@@ -9,6 +9,7 @@ import type { Circuit } from '../../site/model';
 import { longKindOf } from '../../site/settings';
 import { testName } from '../../words/codes';
 import { dayWord } from '../../words/when';
+import { allIdsOf } from '../rows/listed';
 
 export interface RepairFields {
   /** Ids of the luminaires, separated by spaces. */
@@ -67,7 +68,7 @@ export function kindAfter(circuit: Circuit, { retest }: RepairFields): TestKind 
   return retest === TestKind.Brief ? TestKind.Brief : longKindOf(circuit);
 }
 
-/** True if no test of a kind has been completed since a repair at a UTC second. */
+/** True if no test of a kind has judged a luminaire since a repair at a UTC second. */
 function isOwedSince(
   at: number,
   kind: TestKind,
@@ -78,41 +79,70 @@ function isOwedSince(
 }
 
 /**
- * Tests of a circuit that repairs ask for and that are still owed, the newest repair first.
- * @param repairs the newest of each kind
+ * Tests of a circuit that repairs ask for and that are still owed, the newest repair first, one of each kind. What
+ * counts is a test that judged the luminaire itself: it may have stood in another circuit.
+ * @param repairs in log book order
+ * @param own of its luminaires, in sensor order
  */
 export function owedAfterRepairs(
   circuit: Circuit,
-  repairs: Iterable<Repair>,
-  history: CircuitHistory,
+  repairs: readonly Repair[],
+  own: readonly CircuitHistory[],
 ): Owed[] {
-  return [...repairs]
-    .map(({ entry, at, fields }) => ({ entry, at, kind: kindAfter(circuit, fields) }))
-    .filter(({ at, kind }) => isOwedSince(at, kind, history))
-    .sort((one, other) => other.entry - one.entry)
-    .map(({ at, kind }) => ({ circuit: circuit.id, kind, from: at }));
+  const owed = new Map<TestKind, Owed>();
+  for (const { at, fields } of repairs) {
+    const kind = kindAfter(circuit, fields);
+    const ids = fields.luminaires.split(' ');
+    const isOwed = circuit.luminaires.some(
+      (lamp, i) => allIdsOf(lamp).some((id) => ids.includes(id)) && isOwedSince(at, kind, own[i]),
+    );
+    if (!isOwed) continue;
+    owed.delete(kind);
+    owed.set(kind, { circuit: circuit.id, kind, from: at });
+  }
+  return [...owed.values()].reverse();
 }
 
-/** Repaired luminaires of a circuit whose test is still owed, with its kind. */
+/** True if no test has judged a luminaire of the circuit since its repair. */
+function isUnproven(
+  circuit: Circuit,
+  luminaire: string,
+  { at, fields }: Repair,
+  own: readonly CircuitHistory[],
+): boolean {
+  const index = circuit.luminaires.findIndex(({ id }) => id === luminaire);
+  return isOwedSince(at, kindAfter(circuit, fields), own[index]);
+}
+
+/**
+ * Repaired luminaires of a circuit that no test has judged since, with the kind of that test.
+ * @param repairs the newest of each luminaire, by its id of today
+ * @param own in sensor order
+ */
 export function pendingRetests(
   circuit: Circuit,
   repairs: ReadonlyMap<string, Repair>,
-  history: CircuitHistory,
+  own: readonly CircuitHistory[],
 ): { luminaire: string; kind: TestKind }[] {
-  return [...repairs].flatMap(([luminaire, { at, fields }]) => {
-    const kind = kindAfter(circuit, fields);
-    return isOwedSince(at, kind, history) ? [{ luminaire, kind }] : [];
+  return [...repairs].flatMap(([luminaire, repair]) => {
+    const kind = kindAfter(circuit, repair.fields);
+    return isUnproven(circuit, luminaire, repair, own) ? [{ luminaire, kind }] : [];
   });
 }
 
-/** A luminaire's newest repair and who entered it, while the test after it is still owed; otherwise ''. */
+/**
+ * A luminaire's newest repair and who entered it, until the test after it has judged the luminaire; otherwise ''.
+ * @param repairs the newest of each luminaire, by its id of today
+ * @param own in sensor order
+ */
 export function unprovenRepair(
   circuit: Circuit,
-  repair: Repair | undefined,
-  history: CircuitHistory,
+  luminaire: string,
+  { repairs, own }: { repairs: ReadonlyMap<string, Repair>; own: readonly CircuitHistory[] },
   zone: string,
 ): string {
-  if (!repair || !isOwedSince(repair.at, kindAfter(circuit, repair.fields), history)) return '';
+  const repair = repairs.get(luminaire);
+  if (!repair || !isUnproven(circuit, luminaire, repair, own)) return '';
   return `${repair.who} ${repairWords(repair.fields, repair.at, zone)}`;
 }
 

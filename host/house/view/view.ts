@@ -285,9 +285,9 @@ class HouseView implements View {
   /** A retest is the next test of the plan that is at least as long as the one owed. */
   private retests(id: string, now: number): ControllerStatus['retests'] {
     const { repairs } = this.from.notes.of(id);
-    const { last } = this.from.history.of(id);
+    const { last, own } = this.from.history.of(id);
     const plan = this.from.plan()?.plan;
-    return pendingRetests(this.circuit(id), repairs, last).map(({ luminaire, kind }) => ({
+    return pendingRetests(this.circuit(id), repairs, own).map(({ luminaire, kind }) => ({
       luminaire,
       at: nextTest(plan, id, last, testKindWord(kind), now),
     }));

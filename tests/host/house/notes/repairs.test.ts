@@ -84,6 +84,35 @@ describe('the test owed after a repair', () => {
     expect(house.past.owed(home)).toEqual([]);
   });
 
+  it('stays due for a luminaire that has moved, whatever its new circuit was tested before', async () => {
+    await tested(TestKind.Full, 1000, PASS, PASS);
+    await repaired(TestKind.Full, NOW - 2 * DAY);
+    const other = newJournal('demo/b');
+    const testB = async (settings: number, started: number, ...lamps: number[][]) => {
+      const fields = { ...resultFields(lamps, { type: TestKind.Full, started }), settings };
+      await logbook.appendBatch([other.record('result', fields)]);
+    };
+    await testB(1, NOW - DAY, PASS);
+    const [one, two] = a.luminaires;
+    const [left, home] = [
+      { ...a, luminaires: [two] },
+      { ...b, luminaires: [...b.luminaires, one] },
+    ];
+    const { house, follow } = await newLoggedHouse(logbook, { site: { ...HOUSE, circuits: [left, home] } });
+    await follow();
+    expect(house.past.owed(home)).toEqual([{ circuit: 'b', kind: TestKind.Full, from: NOW - 2 * DAY }]);
+    expect(house.past.unproven(home, one.id)).toContain('battery changed');
+    expect(house.view.controller('b', NOW).retests).toMatchObject([{ luminaire: one.id }]);
+    const fields = { revision: 2, luminaires: home.luminaires.map(({ id }) => id).join(' ') };
+    await writeNote(logbook, KEYS, { address: 'demo/b', kind: 'listed', who: 'host', at: NOW, fields });
+    await testB(2, NOW + DAY, FAIL, VOID);
+    await follow();
+    expect(house.past.owed(home)).toHaveLength(1);
+    await testB(2, NOW + 3 * DAY, VOID, PASS);
+    await follow();
+    expect([house.past.owed(home), house.past.unproven(home, one.id)]).toEqual([[], '']);
+  });
+
   it('is shown with its date until it has been made', async () => {
     const house = () => running.house.view.controller('a', NOW).retests;
     await tested(TestKind.Full, 1000, FAIL, PASS);
