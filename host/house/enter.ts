@@ -22,8 +22,10 @@ export interface Entering {
   by(account: string | undefined): Entering;
   /** Enters a window from `now` on; with 0 hours, cancels the present one. */
   attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome>;
-  /** Accepts what the newest complete test measured on a luminaire. */
-  /** @param luminaire '' for all of the circuit */
+  /**
+   * Accepts what the newest complete test measured on a luminaire.
+   * @param luminaire '' for all of the circuit that are judged by expected currents; the others stay as they are
+   */
   accept(circuit: string, luminaire: string, who: string, now: number): Promise<OrderOutcome>;
   /** Enters that a luminaire was repaired; from then on its test is owed. */
   repaired(circuit: string, repair: RepairEntry): Promise<OrderOutcome>;
@@ -96,13 +98,18 @@ class NoteEntering implements Entering {
     };
     // One that failed must not keep the others of its circuit from being judged by what was measured.
     const expected = luminaire === '' ? expectedOf(about) : { luminaires: [luminaire], refusals: [] };
+    const { luminaires, refusals } = expected;
+    if (luminaires.length === 0 && about.complete) {
+      const none = `Every luminaire of circuit ${circuitId} is judged by measured currents already.`;
+      return refused(refusals.length > 0 ? refusals : [none]);
+    }
     const decision = decideAcceptance({
       ...about,
-      ...{ address: `${site.id}/${circuitId}`, who, at: now, luminaires: expected.luminaires },
+      ...{ address: `${site.id}/${circuitId}`, who, at: now, luminaires },
     });
     if ('refusals' in decision) return refused(decision.refusals);
     const rows = decision.note.fields.lamps.map(rowWords).join('; ');
-    const left = expected.refusals.length > 0 ? ` Not accepted: ${expected.refusals.join(' ')}` : '';
+    const left = refusals.length > 0 ? ` Not accepted: ${refusals.join(' ')}` : '';
     const answer = `Now in use: ${rows}. The controller is updated within a minute or two.${left}`;
     return this.write(decision.note, 'accepted', answer);
   }

@@ -224,6 +224,8 @@ export const saidOfSite: SaidOfSite = {
   'The log book holds no complete test of circuit {id} as it is wired now.':
     'Das Prüfbuch enthält keinen vollständigen Test von Stromkreis {id}, so wie er jetzt verdrahtet ist.',
   'Test it first.': 'Testen Sie ihn zuerst.',
+  'Every luminaire of circuit {id} is judged by measured currents already.':
+    'Jede Notleuchte von Stromkreis {id} wird schon nach gemessenen Strömen beurteilt.',
   'Circuit {id} has no luminaire {id2}.': 'Im Stromkreis {id} gibt es keine Notleuchte {id2}.',
   'Circuit {id} has no open defect.': 'Stromkreis {id} hat keinen offenen Mangel.',
   'Luminaire {id} has no open defect.': 'Notleuchte {id} hat keinen offenen Mangel.',

@@ -224,6 +224,8 @@ export const saidOfSite: SaidOfSite = {
   'The log book holds no complete test of circuit {id} as it is wired now.':
     'Le registre ne contient aucun essai complet du circuit {id} tel qu’il est câblé maintenant.',
   'Test it first.': 'Essayez-le d’abord.',
+  'Every luminaire of circuit {id} is judged by measured currents already.':
+    'Chaque luminaire du circuit {id} est déjà jugé d’après des courants mesurés.',
   'Circuit {id} has no luminaire {id2}.': 'Le circuit {id} n’a pas de luminaire {id2}.',
   'Circuit {id} has no open defect.': 'Le circuit {id} n’a pas de défaut ouvert.',
   'Luminaire {id} has no open defect.': 'Le luminaire {id} n’a pas de défaut ouvert.',

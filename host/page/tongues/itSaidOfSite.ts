@@ -223,6 +223,8 @@ export const saidOfSite: SaidOfSite = {
   'The log book holds no complete test of circuit {id} as it is wired now.':
     'Il registro non contiene alcuna prova completa del circuito {id} com’è cablato ora.',
   'Test it first.': 'Lo provi prima.',
+  'Every luminaire of circuit {id} is judged by measured currents already.':
+    'Ogni apparecchio del circuito {id} è già giudicato secondo correnti misurate.',
   'Circuit {id} has no luminaire {id2}.': 'Il circuito {id} non ha un apparecchio {id2}.',
   'Circuit {id} has no open defect.': 'Il circuito {id} non ha anomalie aperte.',
   'Luminaire {id} has no open defect.': 'L’apparecchio {id} non ha anomalie aperte.',

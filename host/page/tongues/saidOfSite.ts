@@ -170,6 +170,7 @@ export const SAID_OF_SITE = [
   'The site file does not allow tests on {id}.',
   'The log book holds no complete test of circuit {id} as it is wired now.',
   'Test it first.',
+  'Every luminaire of circuit {id} is judged by measured currents already.',
   'Circuit {id} has no luminaire {id2}.',
   'Circuit {id} has no open defect.',
   'Luminaire {id} has no open defect.',

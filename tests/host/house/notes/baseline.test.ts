@@ -166,6 +166,21 @@ describe('a circuit whose currents are only expected', () => {
     });
     expect(inForce()).toEqual([undefined, true]);
   });
+
+  it('leaves the luminaires alone that are judged by measured currents already', async () => {
+    const running = await newLoggedHouse(logbook, { site });
+    await tested([first(280), second(281, 410)]);
+    await running.follow();
+    expect(await running.entering.accept('a', '', 'Anna', NOW)).toMatchObject({ ok: true });
+    await tested([first(215), second(215, 300)]);
+    await running.follow();
+    const before = await logbook.entries();
+    expect(await running.entering.accept('a', '', 'Anna', NOW + 60)).toEqual({
+      ok: false,
+      answer: 'Every luminaire of circuit a is judged by measured currents already.',
+    });
+    expect(await logbook.entries()).toBe(before);
+  });
 });
 
 describe('an acceptance', () => {
