@@ -471,11 +471,11 @@ export const de: Words = {
       no: 'Nein, abbrechen',
     },
     acceptAll: {
-      button: 'Alle gemessenen Ströme annehmen',
+      button: 'Alle gemessenen Ströme übernehmen',
       consequence:
-        'Von nun an werden die Notleuchten dieses Stromkreises nach den gemessenen Strömen beurteilt. Sehen Sie jede zuerst an: ' +
-        'Sie muss hell, sauber und unbeschädigt sein. Ist eine schwache Lampe einmal angenommen, wird sie nie gemeldet.',
-      yes: 'Ja, alle annehmen',
+        'Von nun an werden die Notleuchten dieses Stromkreises gegen die gemessenen Ströme beurteilt. Sehen Sie jede zuerst an: ' +
+        'Sie muss hell, sauber und unbeschädigt sein. Ist eine schwache Lampe einmal übernommen, wird sie nie gemeldet.',
+      yes: 'Ja, alle übernehmen',
       no: 'Nein, so lassen',
     },
     accept: {
@@ -1113,7 +1113,7 @@ export const de: Words = {
     'Nobody has measured the currents it is judged by: they are expected ones.':
       'Niemand hat die Ströme gemessen, nach denen geurteilt wird: es sind erwartete.',
     'Look at it lit in a complete test, then accept on its page what was measured.':
-      'In einem vollständigen Test leuchten sehen, dann auf der Seite der Notleuchte annehmen, was gemessen wurde.',
+      'In einem vollständigen Test leuchten sehen, dann auf der Seite der Notleuchte übernehmen, was gemessen wurde.',
     'Its page says where to look first.': 'Auf der Seite steht, wo zuerst zu suchen ist.',
     'Next try, a {kind}: planned for {when}.': 'Nächster Versuch ({kind}): geplant für {when}.',
     'Next try, a {kind}: not planned yet.': 'Nächster Versuch ({kind}): noch nicht geplant.',

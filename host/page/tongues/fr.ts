@@ -474,7 +474,7 @@ export const fr: Words = {
       button: 'Accepter tous les courants mesurés',
       consequence:
         'Désormais les luminaires de ce circuit sont jugés d’après les courants mesurés. Regardez d’abord chacun : il doit ' +
-        'être lumineux, propre et intact. Une lampe faible, une fois acceptée, n’est jamais signalée.',
+        'être lumineux, propre et intact. Une lampe faible, une fois acceptée, n’est plus jamais signalée.',
       yes: 'Oui, tout accepter',
       no: 'Non, laisser',
     },

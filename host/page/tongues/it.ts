@@ -471,7 +471,7 @@ export const it: Words = {
       button: 'Accettare tutte le correnti misurate',
       consequence:
         'D’ora in poi gli apparecchi di questo circuito sono giudicati secondo le correnti misurate. Prima li guardi uno per ' +
-        'uno: devono essere luminosi, puliti e intatti. Una lampada debole, una volta accettata, non viene mai segnalata.',
+        'uno: devono essere luminosi, puliti e intatti. Una lampada debole, una volta accettata, non viene più segnalata.',
       yes: 'Sì, accettare tutte',
       no: 'No, lasciare',
     },
