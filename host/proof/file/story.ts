@@ -41,8 +41,12 @@ export interface ProvenCheck extends Entered {
   /** "site", or the part of it, such as "area hall". */
   scope: string;
   points: number;
+  /** Points in order. */
+  inOrder: number;
   /** What was not in order at the luminaire, or at none that was named. */
   found: string[];
+  /** Points not in order, but only at other luminaires, by their names. */
+  elsewhere: number;
   /** Points that do not apply. */
   notApplicable: number;
 }
@@ -218,13 +222,16 @@ class Teller {
     if (kind !== 'inspection' || typeof scope !== 'string' || !Array.isArray(points)) return;
     if (!this.isOfIt(scope)) return;
     const answers = points.map(answerOf);
-    const isFound = ({ mark, luminaires }: ProvenAnswer): boolean =>
-      mark === 'not in order' && (luminaires.length === 0 || luminaires.some((id) => this.ids.includes(id)));
+    const marked = (wanted: string): ProvenAnswer[] => answers.filter(({ mark }) => mark === wanted);
+    const bad = marked('not in order');
+    const found = bad.filter(
+      ({ luminaires }) => luminaires.length === 0 || luminaires.some((id) => this.ids.includes(id)),
+    );
     this.checks.push({
       ...{ entry, at: isNumber(done) ? done : at, who: String(who ?? ''), withdrawn: '' },
-      ...{ title: String(title ?? ''), scope, points: answers.length },
-      found: answers.filter(isFound).map(({ text }) => text),
-      notApplicable: answers.filter(({ mark }) => mark === 'not applicable').length,
+      ...{ title: String(title ?? ''), scope, points: answers.length, inOrder: marked('in order').length },
+      ...{ found: found.map(({ text }) => text), elsewhere: bad.length - found.length },
+      notApplicable: marked('not applicable').length,
     });
   }
 

@@ -4,7 +4,7 @@ import { useState } from 'preact/hooks';
 import { kindName } from '../../../words/codes';
 import { lengthWord } from '../../../words/length';
 import type { ProvenCheck, ProvenRepair, ProvenResult, Story } from '../story';
-import { moment } from './words';
+import { checkWords, moment } from './words';
 
 type Row =
   | ({ is: 'test' } & ProvenResult)
@@ -29,18 +29,6 @@ function TestRow({ row, zone }: { row: ProvenResult; zone: string }): JSX.Elemen
       <td>{row.entry}</td>
     </tr>
   );
-}
-
-/** "Walk-round, for area hall: 5 of 6 points in order; not in order: Signs are clean (dusty)". */
-function checkWords({ title, scope, points, found, notApplicable }: ProvenCheck): string {
-  const where = scope === 'site' ? 'the whole site' : scope;
-  const order = points - found.length - notApplicable;
-  const parts = [
-    `${order} of ${points} points in order`,
-    ...(notApplicable > 0 ? [`${notApplicable} not applicable`] : []),
-    ...found.map((one) => `not in order: ${one}`),
-  ];
-  return `${title}, for ${where}: ${parts.join('; ')}`;
 }
 
 function EnteredRow(props: { row: ProvenRepair | ProvenCheck; zone: string; what: string }): JSX.Element {

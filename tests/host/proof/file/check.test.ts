@@ -6,6 +6,7 @@ import { leafHash, verifyInclusion } from '../../../../host/logbook/tree/merkle'
 import { utf8 } from '../../../../host/proof/bytes';
 import type { Checked } from '../../../../host/proof/file/check';
 import { compareNoted } from '../../../../host/proof/file/noted';
+import { checkWords } from '../../../../host/proof/file/page/words';
 import { otherHashes, treeOf } from '../../../../host/proof/file/parts';
 import { storyOf } from '../../../../host/proof/file/story';
 import { auditPath, sampleLeaves, treeHash } from '../rfc6962';
@@ -112,6 +113,7 @@ describe('a proof', () => {
       { point: 'lit', asked: 'All is lit.', mark: 'not in order', luminaires: ['A-2'], words: 'dark' },
       { point: 'sign', asked: 'Signs are right.', mark: 'not applicable', luminaires: [], words: '' },
       { point: 'seen', asked: 'None is hidden.', mark: 'in order', luminaires: [], words: '' },
+      { point: 'free', asked: 'Ways are free.', mark: 'partly', luminaires: [], words: '' },
     ];
     const at = 1770000000 + 86400 * 2;
     const walk = (scope: string, done = at) =>
@@ -127,8 +129,12 @@ describe('a proof', () => {
     expect(checks.map(({ scope }) => scope)).toEqual(['site', 'area hall', 'circuit a', 'luminaire A-2']);
     expect(checks[0]).toMatchObject({
       ...{ entry: site, at: at - 60, who: 'A. Person', title: 'Walk', withdrawn: 'Zoë: another building' },
-      ...{ points: 4, found: ['All is lit (dark)'], notApplicable: 1 },
+      ...{ points: 5, inOrder: 1, found: ['All is lit (dark)'], elsewhere: 1, notApplicable: 1 },
     });
+    expect(checkWords(checks[0])).toBe(
+      'Walk, for the whole site: 1 of 5 points in order; 1 not applicable; 1 not in order at other luminaires; ' +
+        '1 with an answer unknown to this file; not in order: All is lit (dark)',
+    );
     expect(checks[1].withdrawn).toBe('');
     expect(journals.every(({ gaps, unlinked }) => gaps.length + unlinked.length === 0)).toBe(true);
     const alone = bookOf([...before.slice(0, 2), ...all.slice(before.length)]);
