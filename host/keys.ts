@@ -1,16 +1,6 @@
 // One secret per site, one derived secret per controller: a stolen controller betrays only itself.
 import crypto, { createHash, createHmac, hkdfSync, randomBytes } from 'node:crypto';
-import {
-  closeSync,
-  existsSync,
-  fsyncSync,
-  linkSync,
-  openSync,
-  readFileSync,
-  statSync,
-  unlinkSync,
-  writeSync,
-} from 'node:fs';
+import { existsSync, linkSync, readFileSync, statSync, unlinkSync } from 'node:fs';
 import { dirname } from 'node:path';
 import {
   hasValidSignature,
@@ -21,7 +11,7 @@ import {
   useOwnHash,
 } from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
-import { syncPath } from './disk';
+import { syncPath, writePrivate } from './disk';
 
 /** One call, four times as fast as an object per hash; Node 20.12 and newer. */
 const hashOnce = (crypto as { hash?: HashOnce }).hash ?? hashByObject;
@@ -128,13 +118,7 @@ function checkOf(hex: string): string {
 function createSecretFile(file: string, secret: Buffer): void {
   const hex = secret.toString('hex');
   const draft = `${file}.${process.pid}.new`;
-  const handle = openSync(draft, 'wx', 0o600);
-  try {
-    writeSync(handle, `${HEAD} ${hex} ${checkOf(hex)}\n`);
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
+  writePrivate(draft, `${HEAD} ${hex} ${checkOf(hex)}\n`);
   try {
     linkSync(draft, file);
   } catch (error) {

@@ -1,5 +1,6 @@
 // Where the page is served and under which names, and its certificates. Beyond this machine it is served by TLS only, and
 // asks who is there from the first moment on.
+import { isIP } from 'node:net';
 import { networkInterfaces } from 'node:os';
 import { guarded } from '../guarded';
 import { isThisMachine } from '../loopback';
@@ -39,9 +40,11 @@ const NAME = /^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*$/
 export function expectSafePage({ host, names = [], tlsCert, tlsKey, db, simulated }: PageWish): void {
   if ((tlsCert === undefined) !== (tlsKey === undefined))
     throw new Error('--tls-cert and --tls-key belong together: give both files, or neither.');
-  const wrong = names.find((name) => !NAME.test(name));
+  const wrong = names.find((name) => !NAME.test(name) && isIP(name) === 0);
   if (wrong !== undefined)
-    throw new Error(`--name must be a host name in lower case, such as lights.example.org, not "${wrong}".`);
+    throw new Error(
+      `--name must be a host name in lower case or an address, such as lights.example.org, not "${wrong}".`,
+    );
   if (host !== undefined && !isThisMachine(host) && (simulated || db === ':memory:'))
     throw new Error(
       `The page of a simulation is served on this machine only, not on ${host}; leave that out.`,
@@ -55,13 +58,17 @@ function ownAddresses(): string[] {
   );
 }
 
+const isEvery = (host: string): boolean => host === '0.0.0.0' || host === '::';
+
 function makeTls(
-  { site, tlsCert, tlsKey, db }: PageWish,
+  { site, host = '127.0.0.1', names: more = [], tlsCert, tlsKey, db }: PageWish,
   names: string[],
   nowMs: number,
 ): Promise<Tls> | Tls {
   if (tlsCert !== undefined && tlsKey !== undefined) return givenTls(tlsCert, tlsKey, nowMs);
-  return ownTls(tlsFileOf(db), { site: site.id, names: [...names, 'localhost', '127.0.0.1'], nowMs });
+  const given = isEvery(host) ? more : [...more, host];
+  const all = [...names, 'localhost', '127.0.0.1'];
+  return ownTls(tlsFileOf(db), { site: site.id, names: all, given, nowMs });
 }
 
 /**
@@ -72,10 +79,12 @@ function makeTls(
 export async function pageDoor(o: PageWish, nowMs: number): Promise<PageDoor> {
   const { host = '127.0.0.1', names: given = [] } = o;
   const isHere = isThisMachine(host);
-  const addresses = host === '0.0.0.0' || host === '::' ? (o.addresses ?? ownAddresses)() : [host];
+  const addresses = isEvery(host) ? (o.addresses ?? ownAddresses)() : [host];
   const names = isHere ? [] : [...given, ...addresses];
   if (isHere && o.tlsCert === undefined) return { host, names };
-  return { host, names, tls: await makeTls(o, names, nowMs) };
+  const tls = await makeTls(o, names, nowMs);
+  for (const caution of tls.cautions) tell(caution);
+  return { host, names, tls };
 }
 
 /** Renews the certificate of a running page in time, until the returned function is called. */

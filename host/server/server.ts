@@ -102,7 +102,9 @@ export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) =>
 export async function startServer(options: ServerOptions): Promise<PageServer> {
   const host = options.host ?? '127.0.0.1';
   const app = application(options, host);
-  const place = { port: options.port, host, ...(options.tls && { secure: options.tls }) };
+  const { tls } = options;
+  const secure = tls && { cert: tls.cert, key: tls.key };
+  const place = { port: options.port, host, ...(secure && { secure }) };
   const server = await listen(app, place, noPage(place));
   const { port } = server;
   const name = options.names?.[0] ?? host;

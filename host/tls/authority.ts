@@ -16,6 +16,7 @@ import {
   GeneralNames,
   GeneralSubtree,
   NameConstraints,
+  Time,
 } from 'pkijs';
 
 /** A certificate and its key, as PEM. */
@@ -27,7 +28,11 @@ export interface KeyPair {
 /** Days. The authority outlives the host; phones take no certificate of a server for longer than 825 (from memory). */
 const AUTHORITY_DAYS = 3650;
 const SERVER_DAYS = 365;
-const DAY_MS = 86_400_000;
+export const DAY_MS = 86_400_000;
+/** This program is no older, so that no clock is right before it, UTC ms. */
+export const OLDEST_MS = Date.UTC(2026, 0, 1);
+/** From here on dates are written as GeneralizedTime: RFC 5280, section 4.1.2.5. */
+const GENERALIZED_FROM = 2050;
 
 const CURVE = { name: 'ECDSA', namedCurve: 'P-256' };
 const engine = new CryptoEngine({ name: 'node', crypto: webcrypto as unknown as Crypto });
@@ -81,6 +86,36 @@ function generalName(name: string): GeneralName {
   return isIP(name) > 0 ? address(addressBytes(name)) : dnsName(name);
 }
 
+/** Whether a constraint covers a name or an address: RFC 5280, section 4.2.1.10. */
+function covers({ type, value }: GeneralName, name: string): boolean {
+  if (isIP(name) === 0) return type === 2 && (name === value || name.endsWith(`.${value}`));
+  if (type !== 7) return false;
+  const [range, bytes] = [(value as OctetString).valueBlock.valueHexView, addressBytes(name)];
+  return (
+    range.length === 2 * bytes.length &&
+    bytes.every((byte, i) => (byte & range[bytes.length + i]) === range[i])
+  );
+}
+
+/** What every authority may vouch for. */
+const always = (): GeneralName[] => [
+  ...PRIVATE.map((hex) => address(Buffer.from(hex, 'hex'))),
+  ...PRIVATE_NAMES.map(dnsName),
+];
+
+/** True for a name or an address that no public server has. */
+export function isPrivate(name: string): boolean {
+  return always().some((base) => covers(base, name));
+}
+
+/** Which of the names the authority may vouch for. @param cert of the authority, PEM */
+export function permittedOf(cert: string, names: readonly string[]): string[] {
+  const { extensions = [] } = Certificate.fromBER(bufferOf(derOf(cert)));
+  const value = extensions.find(({ extnID }) => extnID === OID.constraints)?.parsedValue;
+  const permitted = value instanceof NameConstraints ? (value.permittedSubtrees ?? []) : [];
+  return names.filter((name) => permitted.some(({ base }) => covers(base, name)));
+}
+
 /** What the authority may vouch for. */
 function constraints(names: readonly string[]): NameConstraints {
   const given = names.map((name) => {
@@ -88,8 +123,7 @@ function constraints(names: readonly string[]): NameConstraints {
     const bytes = addressBytes(name);
     return address(Uint8Array.from([...bytes, ...bytes.map(() => 255)]));
   });
-  const always = [...PRIVATE.map((hex) => address(Buffer.from(hex, 'hex'))), ...PRIVATE_NAMES.map(dnsName)];
-  const permittedSubtrees = [...always, ...given].map((base) => new GeneralSubtree({ base }));
+  const permittedSubtrees = [...always(), ...given].map((base) => new GeneralSubtree({ base }));
   return new NameConstraints({ permittedSubtrees });
 }
 
@@ -113,7 +147,12 @@ function titled(certificate: Certificate, which: 'subject' | 'issuer', text: str
   );
 }
 
-function blank(subject: string, issuer: string, nowMs: number, days: number): Certificate {
+function time(ms: number): Time {
+  const value = new Date(ms);
+  return new Time({ value, type: value.getUTCFullYear() < GENERALIZED_FROM ? 0 : 1 });
+}
+
+function blank(subject: string, issuer: string, [fromMs, toMs]: [number, number]): Certificate {
   const serial = webcrypto.getRandomValues(new Uint8Array(16));
   // Positive, and without a leading zero.
   serial[0] = (serial[0] & 0x3f) | 0x40;
@@ -122,9 +161,8 @@ function blank(subject: string, issuer: string, nowMs: number, days: number): Ce
   certificate.serialNumber = new Integer({ valueHex: bufferOf(serial) });
   titled(certificate, 'subject', subject);
   titled(certificate, 'issuer', issuer);
-  // Clocks of phones differ by some minutes, those of hosts sometimes by hours.
-  certificate.notBefore.value = new Date(nowMs - DAY_MS);
-  certificate.notAfter.value = new Date(nowMs + days * DAY_MS);
+  certificate.notBefore = time(fromMs);
+  certificate.notAfter = time(toMs);
   return certificate;
 }
 
@@ -160,7 +198,9 @@ async function finished(certificate: Certificate, own: Keys, signer: webcrypto.C
 export async function newAuthority(site: string, names: readonly string[], nowMs: number): Promise<KeyPair> {
   const keys = await newKeys();
   const title = `Nightproof ${site}`;
-  const certificate = blank(title, title, nowMs, AUTHORITY_DAYS);
+  // Begins before any time that it could be now, so that it outlives the clock of its first day, whatever that said.
+  const life: [number, number] = [OLDEST_MS, Math.max(nowMs, OLDEST_MS) + AUTHORITY_DAYS * DAY_MS];
+  const certificate = blank(title, title, life);
   await certificate.subjectPublicKeyInfo.importKey(keys.publicKey as CryptoKey, engine);
   certificate.extensions = [
     new Extension({ extnID: OID.ownKey, critical: false, extnValue: keyName(certificate).toBER() }),
@@ -180,7 +220,9 @@ export async function newServerPair(
   const keys = await newKeys();
   const own = Certificate.fromBER(bufferOf(derOf(authority.cert)));
   const signer = await webcrypto.subtle.importKey('pkcs8', derOf(authority.key), CURVE, false, ['sign']);
-  const certificate = blank('Nightproof page', '', nowMs, SERVER_DAYS);
+  // Clocks of phones differ by some minutes, those of hosts sometimes by hours.
+  const life: [number, number] = [nowMs - DAY_MS, nowMs + SERVER_DAYS * DAY_MS];
+  const certificate = blank('Nightproof page', '', life);
   certificate.issuer = own.subject;
   await certificate.subjectPublicKeyInfo.importKey(keys.publicKey as CryptoKey, engine);
   const authorityKey = new AuthorityKeyIdentifier({ keyIdentifier: keyName(own) });

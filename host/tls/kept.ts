@@ -1,29 +1,30 @@
 // Certificates on the disk: those of the host's own authority, in one file that only its owner may read; or files that
 // somebody else looks after.
 import { createPrivateKey, X509Certificate } from 'node:crypto';
-import {
-  closeSync,
-  existsSync,
-  fsyncSync,
-  openSync,
-  readFileSync,
-  renameSync,
-  statSync,
-  writeSync,
-} from 'node:fs';
+import { existsSync, readFileSync, renameSync, statSync } from 'node:fs';
 import { isIP } from 'node:net';
 import { dirname } from 'node:path';
-import { syncPath } from '../disk';
-import { derOf, type KeyPair, newAuthority, newServerPair } from './authority';
+import { syncPath, writePrivate } from '../disk';
+import {
+  DAY_MS,
+  isPrivate,
+  type KeyPair,
+  newAuthority,
+  newServerPair,
+  OLDEST_MS,
+  permittedOf,
+} from './authority';
 
 /** What the page is served with. */
 export interface Tls extends KeyPair {
   /** Of the host's own authority; undefined with given files. */
   authority?: { cert: string; fingerprint: string };
+  /** What people should know of it, in sentences: why devices may warn. */
+  cautions: string[];
 }
 
 /** A new certificate is made this long before the old one ends, ms. */
-const AHEAD_MS = 30 * 86_400_000;
+const AHEAD_MS = 30 * DAY_MS;
 
 /** Path of the certificates that belong to a log book's file. */
 export function tlsFileOf(db: string): string {
@@ -63,13 +64,7 @@ function fits({ cert, key }: KeyPair): boolean {
 /** Replaces the file as a whole, or not at all. */
 function write(file: string, { authority, server }: Kept): void {
   const draft = `${file}.new`;
-  const handle = openSync(draft, 'w', 0o600);
-  try {
-    writeSync(handle, [authority.cert, authority.key, server.cert, server.key].join(''));
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
+  writePrivate(draft, [authority.cert, authority.key, server.cert, server.key].join(''));
   renameSync(draft, file);
   syncPath(dirname(file));
 }
@@ -91,53 +86,84 @@ function isIssued({ authority, server }: Kept): boolean {
   return own.checkIssued(ca) && own.verify(ca.publicKey);
 }
 
+/** UTC ms. */
+function lifeOf({ cert }: KeyPair): { fromMs: number; toMs: number } {
+  const { validFrom, validTo } = new X509Certificate(cert);
+  return { fromMs: Date.parse(validFrom), toMs: Date.parse(validTo) };
+}
+
+const dayOf = (ms: number): string => new Date(ms).toISOString().slice(0, 10);
+
+/** Why devices may not believe the authority, and what to do; it is never replaced without being asked. */
+function timeCautions(file: string, { authority }: Kept, nowMs: number): string[] {
+  const { fromMs, toMs } = lifeOf(authority);
+  const anew = `move ${file} away and start the host again: every device has to trust the new authority then`;
+  if (nowMs < fromMs)
+    return [
+      `This machine's clock says ${dayOf(nowMs)}, but the authority in ${file} begins on ${dayOf(fromMs)}: set the clock. If the clock is right, ${anew}.`,
+    ];
+  if (toMs - nowMs > AHEAD_MS) return [];
+  return [
+    `By this machine's clock the authority in ${file} ${nowMs < toMs ? 'ends' : 'has ended'} on ${dayOf(toMs)}. If the clock is right, ${anew}.`,
+  ];
+}
+
+/** The time to make and judge certificates by: no clock is right that is before the authority. */
+function likelyMs(before: Kept | undefined, nowMs: number): number {
+  const earliest = Math.max(OLDEST_MS, before ? lifeOf(before.authority).fromMs : 0);
+  if (nowMs > earliest) return nowMs;
+  return Math.max(earliest, before ? lifeOf(before.server).fromMs : 0) + DAY_MS;
+}
+
+export interface TlsWish {
+  site: string;
+  /** Names and addresses that the page is asked for by. */
+  names: readonly string[];
+  /** Those among them that people gave: of the public ones a new authority may vouch for these only. */
+  given: readonly string[];
+  /** Civil time, UTC ms. */
+  nowMs: number;
+}
+
 /**
- * The certificate of the host's own authority for these names, made anew where it must be. The authority stays as long as
- * it may vouch for them.
- * @param nowMs civil time, UTC ms
- * @throws Error with one sentence if the file is damaged, readable by others or cannot be written
+ * The certificate of the host's own authority, made anew where it must be, for the names that the authority may vouch for.
+ * The authority is made where there is no file, and then stays.
+ * @throws Error with one sentence if the file is damaged, readable by others, or a new authority cannot be written
  */
-export async function ownTls(
-  file: string,
-  { site, names, nowMs }: { site: string; names: readonly string[]; nowMs: number },
-): Promise<Tls> {
+export async function ownTls(file: string, { site, names, given, nowMs }: TlsWish): Promise<Tls> {
   const before = read(file);
-  const isOldGood = before !== undefined && isIssued(before) && isGood(before.server, names, nowMs);
-  const kept = isOldGood ? before : await renewed(before, { site, names, nowMs });
-  if (!isOldGood) write(file, kept);
-  const { cert } = kept.authority;
-  return {
-    ...kept.server,
-    authority: { cert, fingerprint: new X509Certificate(derOf(cert)).fingerprint256 },
-  };
-}
-
-async function renewed(
-  before: Kept | undefined,
-  { site, names, nowMs }: { site: string; names: readonly string[]; nowMs: number },
-): Promise<Kept> {
-  const old = before && new X509Certificate(before.server.cert);
-  // An authority made for other public names may not vouch for these.
-  const isNew = old && names.some((name) => !isPrivate(name) && !vouchesFor(old, name));
-  const isSpent = before !== undefined && !isGood(before.authority, [], nowMs);
+  const atMs = likelyMs(before, nowMs);
   const authority =
-    before && !isSpent && !isNew
-      ? before.authority
-      : await newAuthority(
-          site,
-          names.filter((name) => !isPrivate(name)),
-          nowMs,
-        );
-  return { authority, server: await newServerPair(authority, names, nowMs) };
+    before?.authority ??
+    (await newAuthority(
+      site,
+      given.filter((name) => !isPrivate(name)),
+      atMs,
+    ));
+  const permitted = permittedOf(authority.cert, names);
+  const isOldGood = before !== undefined && isIssued(before) && isGood(before.server, permitted, atMs);
+  const kept = isOldGood ? before : { authority, server: await newServerPair(authority, permitted, atMs) };
+  const cautions = timeCautions(file, kept, nowMs);
+  if (!isOldGood) cautions.push(...keep(file, kept, before === undefined));
+  const strange = given.filter((name) => !permitted.includes(name)).join(', ');
+  if (strange !== '')
+    cautions.push(
+      `The authority in ${file} may not vouch for ${strange}, so devices warn there. If you want a new authority, move that file away and start the host again: every device has to trust it anew.`,
+    );
+  const { fingerprint256: fingerprint } = new X509Certificate(authority.cert);
+  return { ...kept.server, authority: { cert: authority.cert, fingerprint }, cautions };
 }
 
-/** True for a name or an address that no public server has. */
-function isPrivate(name: string): boolean {
-  return (
-    /^(10|127|192\.168|169\.254|172\.(1[6-9]|2\d|3[01]))\./.test(name) ||
-    /^(::1$|f[cd]|fe[89ab])/i.test(name) ||
-    /(^|\.)(localhost|local|internal|home\.arpa|lan)$/i.test(name)
-  );
+/** Writes the file. @returns why it could not. @throws Error with that sentence if nobody could trust the page again */
+function keep(file: string, kept: Kept, isNew: boolean): string[] {
+  try {
+    write(file, kept);
+    return [];
+  } catch (error) {
+    const why = `The certificates ${file} cannot be written (${(error as NodeJS.ErrnoException).code}); make room, or let the host write there.`;
+    if (isNew) throw new Error(why);
+    return [why];
+  }
 }
 
 /** A certificate and its key from given files. @throws Error with one sentence if they cannot be used */
@@ -157,5 +183,5 @@ export function givenTls(certFile: string, keyFile: string, nowMs: number): Tls 
     );
   if (Date.parse(new X509Certificate(cert).validTo) < nowMs)
     throw new Error(`The certificate ${certFile} has ended; give a new one.`);
-  return { cert, key };
+  return { cert, key, cautions: [] };
 }
