@@ -64,7 +64,7 @@ export interface SiteFileData extends Item {
 export interface TakingView {
   /** How much of the log book has been read for it. */
   percent: number;
-  /** What it waits for, without a full stop; '' for nothing. */
+  /** What it waits for, and what can be done, without a full stop; '' for nothing. */
   waits: string;
 }
 

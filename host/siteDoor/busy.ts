@@ -1,5 +1,6 @@
 // Which circuits a change of the site file is about, and what they must not be in: a test, or trouble that nobody would
 // be told of any more.
+import { Limit } from '../../firmware/contract/limits';
 import type { ControllerStatus } from '../api/views';
 import { type Item, isSame, type SiteData } from '../site/edit/data';
 
@@ -40,28 +41,46 @@ function troubleOf({ phase, troubleAt, supplyAfter, relayOpen }: ControllerStatu
 export interface Hindrance {
   /** What is so, without a full stop. */
   why: string;
-  /** What can be done, as it follows that. */
+  /** What can be done before the change is saved, as it follows that. */
   todo: string;
+  /** What can be done once it is saved; '' where it is only to be waited for. */
+  saved: string;
 }
 
-/** Why a circuit cannot be tested or judged in another way now, or go; undefined if it can. */
-export function inTheWay(status: ControllerStatus, isGone: boolean): Hindrance | undefined {
+/**
+ * Whether the test of a silent controller must be over, whatever became of the controller: no setting and no order,
+ * heard of or not, keeps a relay open for longer (I1).
+ */
+function mustBeOver({ contact, heardAt }: ControllerStatus, now: number): boolean {
+  return contact === 'silent' && now - heardAt > Limit.OpenCapSec + Limit.OpenGraceSec;
+}
+
+/**
+ * Why a circuit cannot be tested or judged in another way now, or go; undefined if it can.
+ * @param now UTC second
+ */
+export function inTheWay(status: ControllerStatus, isGone: boolean, now: number): Hindrance | undefined {
   const { circuit, kind, contact } = status;
   const byHand = 'is gone for good, change the file itself, and start the host again.';
-  if (kind !== '' && contact === 'silent')
+  const again = 'is gone for good, start the host again';
+  const isTesting = kind !== '' && !mustBeOver(status, now);
+  if (isTesting && contact === 'silent')
     return {
       why: `a test was running on circuit ${circuit}, which this changes, when its controller was last heard`,
       todo: `; if the controller ${byHand}`,
+      saved: `; if the controller ${again}`,
     };
-  if (kind !== '')
+  if (isTesting)
     return {
       why: `a test is running on circuit ${circuit}, which this changes`,
       todo: '. Save it when the test is over.',
+      saved: '',
     };
   const trouble = isGone ? troubleOf(status) : '';
   if (trouble === '') return undefined;
   return {
     why: `${trouble} circuit ${circuit}, and its alarm would go with it`,
     todo: `; if the circuit ${byHand}`,
+    saved: `; if the circuit ${again}`,
   };
 }

@@ -18,7 +18,7 @@ import { readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
 import { keepKnown, seal } from './known';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
-import { mistaken, type Refusal, refused, STALE, TAKING, UNTAKEN } from './refusals';
+import { mistaken, type Refusal, refused, STALE, takingWords, UNTAKEN } from './refusals';
 import { settleText } from './settle';
 
 /** A site that was saved, for the host to work with. */
@@ -26,7 +26,7 @@ export interface NextSite {
   site: Site;
   /** Of the file's text that holds it. */
   revision: string;
-  /** What would be lost if the host worked with it at this moment, without a full stop; '' if nothing. */
+  /** What would be lost if the host worked with it now, and what can be done, without a full stop; '' if nothing. */
   hindrance(): string;
 }
 
@@ -223,7 +223,7 @@ class FileDoor implements SiteDoor {
   private async apart(text: string): Promise<string> {
     const revision = revisionOf(text);
     if (revision === this.o.inForce) return '';
-    if (revision === this.last?.revision) return this.last.isTaken ? TAKING : UNTAKEN;
+    if (revision === this.last?.revision) return this.last.isTaken ? takingWords(this.taking()) : UNTAKEN;
     const [now, started] = await Promise.all([text, this.text ?? ''].map((one) => this.look(one)));
     if ('data' in now && 'data' in started && isSame(now.data, started.data)) return '';
     return `Nothing was saved: ${basename(this.o.file)} was changed by hand since the host was started; start the host again, or put the file back as it was.`;
@@ -261,7 +261,7 @@ class FileDoor implements SiteDoor {
     const { site, house } = this.o;
     const known = new Set(site.circuits.map(({ id }) => id));
     for (const [id, isGone] of circuits) {
-      const found = known.has(id) ? inTheWay(house.view.controller(id, now), isGone) : undefined;
+      const found = known.has(id) ? inTheWay(house.view.controller(id, now), isGone, now) : undefined;
       if (found) return found;
     }
     return undefined;
@@ -296,7 +296,10 @@ class FileDoor implements SiteDoor {
       return { ok: true, revision: to, answer, taken: false };
     }
     this.last.isTaken = true;
-    const hindrance = () => this.hindrance(circuits, this.o.now())?.why ?? '';
+    const hindrance = () => {
+      const found = this.hindrance(circuits, this.o.now());
+      return found ? found.why + found.saved : '';
+    };
     this.saved = { site, revision: to, hindrance };
     const answer = 'Saved, and entered in the log book. The host is taking it over.';
     return { ok: true, revision: to, answer, taken: true };

@@ -1,5 +1,5 @@
 // What the door of the site file says when it saves nothing.
-import type { SiteMistake, SiteOutcome } from '../api/site';
+import type { SiteMistake, SiteOutcome, TakingView } from '../api/site';
 import type { Refused } from '../site/edit/edit';
 import { placeOf, shownData } from '../site/edit/places';
 
@@ -16,6 +16,13 @@ export const STALE =
 
 export const TAKING =
   'Nothing was saved: the host is still taking over the last change; save again when it has.';
+
+/** Why nothing is saved while the host does not work with the last change yet. */
+export function takingWords(taking: TakingView | null): string {
+  const waits = taking?.waits ?? '';
+  return waits === '' ? TAKING : `Nothing was saved: the host still waits with the last change: ${waits}.`;
+}
+
 export const UNTAKEN =
   'Nothing was saved: the last change was saved, but the host does not work with it yet; start the host again.';
 

@@ -148,6 +148,8 @@ export const saidOfSite: SaidOfSite = {
     'Laden Sie die Seite neu und geben Sie Ihre Änderung noch einmal ein.',
   'the host is still taking over the last change; save again when it has.':
     'der Host übernimmt noch die letzte Änderung; speichern Sie noch einmal, wenn er damit fertig ist.',
+  'the host still waits with the last change: {said}':
+    'der Host wartet noch mit der letzten Änderung: {said}',
   'the last change was saved, but the host does not work with it yet; start the host again.':
     'die letzte Änderung wurde gespeichert, aber der Host arbeitet noch nicht damit; starten Sie den Host neu.',
   '{text} was changed by hand since the host was started; start the host again, or put the file back as it was.':
@@ -158,26 +160,26 @@ export const saidOfSite: SaidOfSite = {
   'Save it when the test is over.': 'Speichern Sie, wenn der Test vorbei ist.',
   'a test is running on circuit {id}, which this changes.':
     'auf Stromkreis {id}, den das ändert, läuft ein Test.',
-  'a test was running on circuit {id}, which this changes, when its controller was last heard.':
-    'auf Stromkreis {id}, den das ändert, lief ein Test, als sein Steuergerät zuletzt gehört wurde.',
   'a test was running on circuit {id}, which this changes, when its controller was last heard; if the controller is gone for good, change the file itself, and start the host again.':
     'auf Stromkreis {id}, den das ändert, lief ein Test, als sein Steuergerät zuletzt gehört wurde; wenn es das Steuergerät nicht mehr gibt, ändern Sie die Datei selbst und starten Sie den Host neu.',
+  'a test was running on circuit {id}, which this changes, when its controller was last heard; if the controller is gone for good, start the host again.':
+    'auf Stromkreis {id}, den das ändert, lief ein Test, als sein Steuergerät zuletzt gehört wurde; wenn es das Steuergerät nicht mehr gibt, starten Sie den Host neu.',
   'a tester fault is reported on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'Stromkreis {id} meldet eine Störung der Prüfeinrichtung, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, ändern Sie die Datei selbst und starten Sie den Host neu.',
-  'a tester fault is reported on circuit {id}, and its alarm would go with it.':
-    'Stromkreis {id} meldet eine Störung der Prüfeinrichtung, und die Meldung darüber ginge mit verloren.',
+  'a tester fault is reported on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'Stromkreis {id} meldet eine Störung der Prüfeinrichtung, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, starten Sie den Host neu.',
   'the mains is missing on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'Stromkreis {id} ist ohne Netz, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, ändern Sie die Datei selbst und starten Sie den Host neu.',
-  'the mains is missing on circuit {id}, and its alarm would go with it.':
-    'Stromkreis {id} ist ohne Netz, und die Meldung darüber ginge mit verloren.',
+  'the mains is missing on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'Stromkreis {id} ist ohne Netz, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, starten Sie den Host neu.',
   'tests are held on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'auf Stromkreis {id} sind die Tests angehalten, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, ändern Sie die Datei selbst und starten Sie den Host neu.',
-  'tests are held on circuit {id}, and its alarm would go with it.':
-    'auf Stromkreis {id} sind die Tests angehalten, und die Meldung darüber ginge mit verloren.',
+  'tests are held on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'auf Stromkreis {id} sind die Tests angehalten, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, starten Sie den Host neu.',
   'the supply is not proven on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'auf Stromkreis {id} ist die Versorgung nicht nachgewiesen, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, ändern Sie die Datei selbst und starten Sie den Host neu.',
-  'the supply is not proven on circuit {id}, and its alarm would go with it.':
-    'auf Stromkreis {id} ist die Versorgung nicht nachgewiesen, und die Meldung darüber ginge mit verloren.',
+  'the supply is not proven on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'auf Stromkreis {id} ist die Versorgung nicht nachgewiesen, und die Meldung darüber ginge mit verloren; wenn es den Stromkreis nicht mehr gibt, starten Sie den Host neu.',
   'Saved, and entered in the log book.': 'Gespeichert und ins Prüfbuch eingetragen.',
   'The host is taking it over.': 'Der Host übernimmt es gerade.',
   'This is a demonstration, and its building is fixed.':

@@ -150,6 +150,8 @@ export const saidOfSite: SaidOfSite = {
     'Rechargez la page et saisissez votre modification encore une fois.',
   'the host is still taking over the last change; save again when it has.':
     'l’hôte reprend encore la dernière modification ; enregistrez de nouveau quand il aura fini.',
+  'the host still waits with the last change: {said}':
+    'l’hôte attend encore avec la dernière modification : {said}',
   'the last change was saved, but the host does not work with it yet; start the host again.':
     'la dernière modification a été enregistrée, mais l’hôte ne travaille pas encore avec elle ; redémarrez l’hôte.',
   '{text} was changed by hand since the host was started; start the host again, or put the file back as it was.':
@@ -160,26 +162,26 @@ export const saidOfSite: SaidOfSite = {
   'Save it when the test is over.': 'Enregistrez quand l’essai est terminé.',
   'a test is running on circuit {id}, which this changes.':
     'un essai est en cours sur le circuit {id}, que ceci modifie.',
-  'a test was running on circuit {id}, which this changes, when its controller was last heard.':
-    'un essai était en cours sur le circuit {id}, que ceci modifie, quand son contrôleur a été entendu pour la dernière fois.',
   'a test was running on circuit {id}, which this changes, when its controller was last heard; if the controller is gone for good, change the file itself, and start the host again.':
     'un essai était en cours sur le circuit {id}, que ceci modifie, quand son contrôleur a été entendu pour la dernière fois ; si le contrôleur n’existe plus, modifiez le fichier lui-même et redémarrez l’hôte.',
+  'a test was running on circuit {id}, which this changes, when its controller was last heard; if the controller is gone for good, start the host again.':
+    'un essai était en cours sur le circuit {id}, que ceci modifie, quand son contrôleur a été entendu pour la dernière fois ; si le contrôleur n’existe plus, redémarrez l’hôte.',
   'a tester fault is reported on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'une panne du dispositif d’essai est signalée sur le circuit {id}, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, modifiez le fichier lui-même et redémarrez l’hôte.',
-  'a tester fault is reported on circuit {id}, and its alarm would go with it.':
-    'une panne du dispositif d’essai est signalée sur le circuit {id}, et son alarme disparaîtrait avec lui.',
+  'a tester fault is reported on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'une panne du dispositif d’essai est signalée sur le circuit {id}, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, redémarrez l’hôte.',
   'the mains is missing on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'le circuit {id} est sans secteur, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, modifiez le fichier lui-même et redémarrez l’hôte.',
-  'the mains is missing on circuit {id}, and its alarm would go with it.':
-    'le circuit {id} est sans secteur, et son alarme disparaîtrait avec lui.',
+  'the mains is missing on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'le circuit {id} est sans secteur, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, redémarrez l’hôte.',
   'tests are held on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'les essais sont suspendus sur le circuit {id}, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, modifiez le fichier lui-même et redémarrez l’hôte.',
-  'tests are held on circuit {id}, and its alarm would go with it.':
-    'les essais sont suspendus sur le circuit {id}, et son alarme disparaîtrait avec lui.',
+  'tests are held on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'les essais sont suspendus sur le circuit {id}, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, redémarrez l’hôte.',
   'the supply is not proven on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'l’alimentation n’est pas prouvée sur le circuit {id}, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, modifiez le fichier lui-même et redémarrez l’hôte.',
-  'the supply is not proven on circuit {id}, and its alarm would go with it.':
-    'l’alimentation n’est pas prouvée sur le circuit {id}, et son alarme disparaîtrait avec lui.',
+  'the supply is not proven on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'l’alimentation n’est pas prouvée sur le circuit {id}, et son alarme disparaîtrait avec lui ; si le circuit n’existe plus, redémarrez l’hôte.',
   'Saved, and entered in the log book.': 'Enregistré et inscrit au registre de sécurité.',
   'The host is taking it over.': 'L’hôte est en train de le reprendre.',
   'This is a demonstration, and its building is fixed.':

@@ -149,6 +149,7 @@ export const saidOfSite: SaidOfSite = {
     'Ricarichi la pagina e inserisca la modifica ancora una volta.',
   'the host is still taking over the last change; save again when it has.':
     'l’host sta ancora adottando l’ultima modifica; salvi di nuovo quando ha finito.',
+  'the host still waits with the last change: {said}': 'l’host aspetta ancora con l’ultima modifica: {said}',
   'the last change was saved, but the host does not work with it yet; start the host again.':
     'l’ultima modifica è stata salvata, ma l’host non lavora ancora con essa; riavvii l’host.',
   '{text} was changed by hand since the host was started; start the host again, or put the file back as it was.':
@@ -159,26 +160,26 @@ export const saidOfSite: SaidOfSite = {
   'Save it when the test is over.': 'Salvi quando la prova è finita.',
   'a test is running on circuit {id}, which this changes.':
     'sul circuito {id}, che questo modifica, è in corso una prova.',
-  'a test was running on circuit {id}, which this changes, when its controller was last heard.':
-    'sul circuito {id}, che questo modifica, era in corso una prova quando la sua centralina è stata sentita l’ultima volta.',
   'a test was running on circuit {id}, which this changes, when its controller was last heard; if the controller is gone for good, change the file itself, and start the host again.':
     'sul circuito {id}, che questo modifica, era in corso una prova quando la sua centralina è stata sentita l’ultima volta; se la centralina non c’è più, modifichi il file stesso e riavvii l’host.',
+  'a test was running on circuit {id}, which this changes, when its controller was last heard; if the controller is gone for good, start the host again.':
+    'sul circuito {id}, che questo modifica, era in corso una prova quando la sua centralina è stata sentita l’ultima volta; se la centralina non c’è più, riavvii l’host.',
   'a tester fault is reported on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'sul circuito {id} è segnalato un guasto del dispositivo di prova, e il suo allarme sparirebbe con esso; se il circuito non c’è più, modifichi il file stesso e riavvii l’host.',
-  'a tester fault is reported on circuit {id}, and its alarm would go with it.':
-    'sul circuito {id} è segnalato un guasto del dispositivo di prova, e il suo allarme sparirebbe con esso.',
+  'a tester fault is reported on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'sul circuito {id} è segnalato un guasto del dispositivo di prova, e il suo allarme sparirebbe con esso; se il circuito non c’è più, riavvii l’host.',
   'the mains is missing on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'il circuito {id} è senza rete, e il suo allarme sparirebbe con esso; se il circuito non c’è più, modifichi il file stesso e riavvii l’host.',
-  'the mains is missing on circuit {id}, and its alarm would go with it.':
-    'il circuito {id} è senza rete, e il suo allarme sparirebbe con esso.',
+  'the mains is missing on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'il circuito {id} è senza rete, e il suo allarme sparirebbe con esso; se il circuito non c’è più, riavvii l’host.',
   'tests are held on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'sul circuito {id} le prove sono sospese, e il suo allarme sparirebbe con esso; se il circuito non c’è più, modifichi il file stesso e riavvii l’host.',
-  'tests are held on circuit {id}, and its alarm would go with it.':
-    'sul circuito {id} le prove sono sospese, e il suo allarme sparirebbe con esso.',
+  'tests are held on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'sul circuito {id} le prove sono sospese, e il suo allarme sparirebbe con esso; se il circuito non c’è più, riavvii l’host.',
   'the supply is not proven on circuit {id}, and its alarm would go with it; if the circuit is gone for good, change the file itself, and start the host again.':
     'sul circuito {id} l’alimentazione non è accertata, e il suo allarme sparirebbe con esso; se il circuito non c’è più, modifichi il file stesso e riavvii l’host.',
-  'the supply is not proven on circuit {id}, and its alarm would go with it.':
-    'sul circuito {id} l’alimentazione non è accertata, e il suo allarme sparirebbe con esso.',
+  'the supply is not proven on circuit {id}, and its alarm would go with it; if the circuit is gone for good, start the host again.':
+    'sul circuito {id} l’alimentazione non è accertata, e il suo allarme sparirebbe con esso; se il circuito non c’è più, riavvii l’host.',
   'Saved, and entered in the log book.': 'Salvato e annotato nel registro dei controlli.',
   'The host is taking it over.': 'L’host lo sta adottando.',
   'This is a demonstration, and its building is fixed.':

@@ -4,15 +4,16 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Phase, Reason, StateBit, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
 import type { StateMessage } from '../../../firmware/contract/messages';
-import type { Change } from '../../../host/api/site';
+import type { Change, TakingView } from '../../../host/api/site';
 import { createHouse, type House } from '../../../host/house/house';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { type Logbook, LogbookError } from '../../../host/logbook/logbook';
 import { readRecord } from '../../../host/records/schema';
 import { settleSiteFile } from '../../../host/serve/siteFile';
 import { loadSite } from '../../../host/site/load';
-import { createSiteDoor, type SiteDoor } from '../../../host/siteDoor/door';
+import { createSiteDoor, type NextSite, type SiteDoor } from '../../../host/siteDoor/door';
 import { readSiteText, revisionOf } from '../../../host/siteDoor/file';
 import { newMemory } from '../house/bench';
 import { KEYS, newJournal } from '../logbook/records';
@@ -34,14 +35,19 @@ let folder: string;
 let file: string;
 let logbook: Logbook;
 let house: House;
+let saved: NextSite | undefined;
+let waiting: TakingView | null;
 let up: number;
+/** UTC second. */
+let now: number;
 
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-site-door-'));
   file = join(folder, 'mill.yaml');
   writeFileSync(file, TEXT);
   logbook = await openLogbook(join(folder, 'log.db'));
-  up = 0;
+  [up, saved, waiting] = [0, undefined, null];
+  now = NOW;
 });
 afterEach(async () => {
   await logbook.close();
@@ -59,7 +65,7 @@ function newDoor(book: Logbook = logbook): SiteDoor {
   return createSiteDoor({
     ...{ site, file, inForce: revisionOf(readSiteText(file)), fixed: '', logbook: book, keys: KEYS, house },
     apply: async (entry) => void house.apply({ kind: 'entry', entry }),
-    ...{ now: () => NOW, takeOver: () => {}, taking: () => null },
+    ...{ now: () => now, takeOver: (next) => (saved = next), taking: () => waiting },
   });
 }
 
@@ -84,7 +90,7 @@ const REMOVE: Change[] = [
 
 async function answer(door: SiteDoor, ...changes: Change[]): Promise<string> {
   const wish = { revision: revisionOf(readSiteText(file)), who: 'Ada Vail', changes };
-  return (await door.change(wish, NOW)).answer;
+  return (await door.change(wish, now)).answer;
 }
 const SAVED = 'Saved, and entered in the log book. The host is taking it over.';
 
@@ -175,14 +181,37 @@ describe('a circuit keeps its id while there is something to tell of it', () => 
 
   it('a test that nobody saw the end of', async () => {
     const door = newDoor();
-    report(TESTING);
+    report({ ...TESTING, bits: StateBit.SupplyBefore | StateBit.RelayOpen });
     up += 3600;
     expect(house.view.controller('one', NOW).contact).toBe('silent');
     const silent =
       'Nothing was saved: a test was running on circuit one, which this changes, when its controller was last heard; if the controller is gone for good, change the file itself, and start the host again.';
     expect(await answer(door, RENAME)).toBe(silent);
     expect(await answer(door, { ...PLACE, field: 'batteryMilliamps', value: 160 })).toBe(silent);
-    expect(await answer(door, PLACE)).toBe(SAVED);
+    // Whatever became of the controller, no relay stays open for longer.
+    now += Limit.OpenCapSec + Limit.OpenGraceSec + 1;
+    expect(await answer(door, RENAME)).toBe(told('the supply is not proven on'));
+    expect(await answer(door, { ...PLACE, field: 'batteryMilliamps', value: 160 })).toBe(SAVED);
+  });
+
+  it('a change that was saved says what ends its wait for a test that nobody sees the end of', async () => {
+    const door = newDoor();
+    report({});
+    expect(await answer(door, { ...PLACE, field: 'batteryMilliamps', value: 160 })).toBe(SAVED);
+    door.takeOver();
+    report(TESTING);
+    const running = 'a test is running on circuit one, which this changes';
+    expect(saved?.hindrance()).toBe(running);
+    up += 3600;
+    const silent =
+      'a test was running on circuit one, which this changes, when its controller was last heard; if the controller is gone for good, start the host again';
+    expect(saved?.hindrance()).toBe(silent);
+    waiting = { percent: 100, waits: silent };
+    expect(await answer(door, NAME)).toBe(
+      `Nothing was saved: the host still waits with the last change: ${silent}.`,
+    );
+    now += Limit.OpenCapSec + Limit.OpenGraceSec + 1;
+    expect(saved?.hindrance()).toBe('');
   });
 });
 

@@ -18,7 +18,7 @@ import type { Change } from '../../../../host/site/edit/change';
 import { editSite } from '../../../../host/site/edit/edit';
 import { inTheWay } from '../../../../host/siteDoor/busy';
 import { formFields } from '../../../../host/siteDoor/form';
-import { STALE, TAKING, UNTAKEN } from '../../../../host/siteDoor/refusals';
+import { STALE, TAKING, takingWords as takingRefusal, UNTAKEN } from '../../../../host/siteDoor/refusals';
 import { HOUSE } from '../../house/site';
 import { SMALL } from '../../site/small';
 import { controller, underTest } from '../samples';
@@ -43,15 +43,16 @@ function hindrances(): string[] {
   const none = { fault: 0, outage: 0, held: 0, overdue: 0 };
   const all: [ControllerStatus, boolean][] = [
     [running, false],
-    [{ ...running, contact: 'silent' }, false],
+    [{ ...running, contact: 'silent', heardAt: NOW - 3600 }, false],
     [controller('a', { troubleAt: { ...none, fault: 1 } }), true],
     [controller('a', { troubleAt: { ...none, outage: 1 } }), true],
     [controller('a', { troubleAt: { ...none, held: 1 } }), true],
     [controller('a', { troubleAt: none, supplyAfter: false }), true],
   ];
   return all.flatMap(([status, isGone]) => {
-    const { why, todo } = inTheWay(status, isGone)!;
-    return [`${why}.`, `Nothing was saved: ${why}${todo}`];
+    const { why, todo, saved } = inTheWay(status, isGone, NOW)!;
+    const waits = takingRefusal({ percent: 100, waits: why + saved });
+    return [`${why}${saved}.`, `Nothing was saved: ${why}${todo}`, waits];
   });
 }
 
@@ -160,7 +161,7 @@ describe.each(OTHERS)('in %s, the page has words for', (tongue) => {
     const fixed = [fixedWords({ simulated: true } as never), fixedWords({} as never)];
     const rest = ['Saved, and entered in the log book. The host is taking it over.', 'Nothing was changed.'];
     expect(left([...hindrances(), STALE, TAKING, UNTAKEN, ...fixed, ...rest])).toEqual([]);
-    const waits = inTheWay(underTest('a', {}), false)!.why;
+    const waits = inTheWay(underTest('a', {}), false, NOW)!.why;
     expect(takingWords({ percent: 100, waits })).not.toContain(waits);
   });
 
