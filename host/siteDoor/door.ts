@@ -14,7 +14,7 @@ import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
 import { circuitsChanged, type Hindrance, inTheWay } from './busy';
 import { createSiteEditor, type Looked } from './editor';
-import { readSiteText, revisionOf, saveSiteText } from './file';
+import { EditedMeanwhile, readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
 import { keepKnown, seal } from './known';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
@@ -285,6 +285,7 @@ class FileDoor implements SiteDoor {
       saveSiteText(file, before, text);
     } catch (error) {
       await forgetPending(logbook);
+      if (error instanceof EditedMeanwhile) return refused(STALE, { stale: true });
       throw error;
     }
     this.last = { revision: to, isTaken: false };

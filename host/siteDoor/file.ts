@@ -40,7 +40,18 @@ export function freeBefore(file: string): string {
   return name;
 }
 
-function put(file: string, text: string, mode: number): void {
+/** The file was changed by somebody else in the last moment. */
+export class EditedMeanwhile extends Error {}
+
+function expectStill(file: string, text: string): void {
+  if (readSiteText(file) !== text)
+    throw new EditedMeanwhile(
+      'The site file was changed meanwhile, and stays as it is now; look at it and try again.',
+    );
+}
+
+/** @param ready called once all is written and nothing is replaced yet; it may throw */
+function put(file: string, text: string, mode: number, ready: () => void = () => {}): void {
   const draft = `${file}.${randomUUID()}.new`;
   const handle = openSync(draft, 'wx', mode);
   try {
@@ -51,6 +62,7 @@ function put(file: string, text: string, mode: number): void {
       closeSync(handle);
     }
     chmodSync(draft, mode);
+    ready();
     renameSync(draft, file);
   } catch (error) {
     rmSync(draft, { force: true });
@@ -77,17 +89,19 @@ function syncNames(folder: string): void {
 /**
  * Replaces a site file; the old text is kept beside it. Durable on return, if the folder can be synced.
  * @param kept where; without it in place of the text kept at the last change
- * @throws Error with one sentence; the file is then the old one
+ * @throws Error with one sentence; the file is then the old one, or, with EditedMeanwhile, what somebody else made of it
  */
 export function saveSiteText(file: string, before: string, after: string, kept?: string): void {
   try {
     // A link stays one.
     const real = realpathSync(file);
     const mode = statSync(real).mode & 0o777;
-    put(kept ?? beforeOf(real), before, mode);
-    put(real, after, mode);
+    const still = () => expectStill(real, before);
+    put(kept ?? beforeOf(real), before, mode, still);
+    put(real, after, mode, still);
     syncNames(dirname(real));
   } catch (error) {
+    if (error instanceof EditedMeanwhile) throw error;
     const code = (error as NodeJS.ErrnoException).code ?? '';
     throw new Error(`The site file could not be written: ${WHY[code] ?? code}. It is as it was.`);
   }

@@ -1,5 +1,5 @@
 // What stands in the way of a change on the page, with the house that judges by what controllers last reported.
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -15,6 +15,7 @@ import { settleSiteFile } from '../../../host/serve/siteFile';
 import { loadSite } from '../../../host/site/load';
 import { createSiteDoor, type NextSite, type SiteDoor } from '../../../host/siteDoor/door';
 import { readSiteText, revisionOf } from '../../../host/siteDoor/file';
+import { STALE } from '../../../host/siteDoor/refusals';
 import { newMemory } from '../house/bench';
 import { KEYS, newJournal } from '../logbook/records';
 import { SMALL } from '../site/small';
@@ -274,4 +275,21 @@ it('enters what was changed by hand, and not taken at the start, before it saves
     { byHand: true, who: 'Nightproof host', changes: [{ what: 'luminaire A-2', from: '150', to: '155' }] },
     { who: 'Ada Vail', changes: [{ what: 'site', from: 'The old mill', to: 'The mill' }] },
   ]);
+});
+
+it('keeps what somebody edits while the change is noted', async () => {
+  const edited = `${TEXT}# Seen.\n`;
+  const memory: Logbook['memory'] = {
+    all: () => logbook.memory.all(),
+    async remember(name, text) {
+      await logbook.memory.remember(name, text);
+      if (name === 'site change' && text !== '') writeFileSync(file, edited);
+    },
+  };
+  const [appendNext, lastOf] = [logbook.appendNext.bind(logbook), logbook.lastOf.bind(logbook)];
+  const door = newDoor({ memory, appendNext, lastOf } as Partial<Logbook> as Logbook);
+  expect(await answer(door, NAME)).toBe(STALE);
+  expect(readFileSync(file, 'utf8')).toBe(edited);
+  expect(existsSync(`${file}.before`)).toBe(false);
+  expect(await logbook.after(0, 9)).toEqual([]);
 });
