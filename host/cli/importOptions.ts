@@ -36,7 +36,8 @@ function addInit(program: Command): void {
       .option('--circuit <text...>', 'name of a circuit and its number of luminaires, e.g. "Ground A=12"')
       .option(
         '--battery-ma <n>',
-        'lamp current on battery in mA, as measured at most luminaires',
+        "lamp current on battery in mA expected of all luminaires, e.g. of the maker's data; they are not proven until " +
+          'somebody accepts what was measured at them',
         whole('--battery-ma', 1, MILLIAMPS_MAX),
       )
       .option(

@@ -136,14 +136,13 @@ async function askCircuits(ask: Ask): Promise<Circuit[]> {
 }
 
 /** One luminaire a row, with an id made of its circuit. */
-function rowsOf(circuits: Circuit[], batteryMilliamps: number): Row[] {
+function rowsOf(circuits: Circuit[]): Row[] {
   const ids = new Ids(PREFIX_MAX);
   const rows = circuits.flatMap(({ name, luminaires, shared }) =>
     Array.from({ length: luminaires }, (_, i) => ({
       id: `${ids.of(name).toUpperCase()}-${String(i + 1).padStart(2, '0')}`,
       circuit: name,
       ...(shared !== undefined && { shared: shared ? 'yes' : 'no' }),
-      batteryMilliamps: String(batteryMilliamps),
     })),
   );
   return rows.map((cells, i) => ({ line: i + 1, cells }));
@@ -186,18 +185,22 @@ export async function makeFirst(o: InitOptions, ask?: Ask): Promise<number> {
   const said = ask ? await askBuilding(o, ask) : o;
   if (ask && named) for (const one of named) one.shared ??= await askShared(ask, one.name);
   const circuits = named ?? (await askCircuits(ask!));
-  const milliamps =
+  const batteryMa =
     o.batteryMa ??
-    (await answer(ask!, 'Lamp current on battery in mA, as measured at most luminaires?', (text) =>
+    (await answer(ask!, 'Lamp current on battery in mA, as expected of most luminaires?', (text) =>
       wholeIn('The lamp current', text, MILLIAMPS_MAX),
     ));
   const building = buildingOf(said, said.name!);
-  const rows = rowsOf(circuits, milliamps);
-  const made = makeSite(rows, { building, table: o.out, origin: 'Made by nightproof init' });
+  const rows = rowsOf(circuits);
+  const origin = 'Made by nightproof init';
+  // One value for all is measured at none.
+  const made = makeSite(rows, { building, table: o.out, origin, expected: { batteryMa } });
   if ('mistakes' in made) return complain(made.mistakes, o.out);
   writeNew('--out', o.out, made.text);
   tellSite(made, o.out);
-  process.stdout.write('Before that, write place, area, mode and current of each luminaire into the file.\n');
+  process.stdout.write(
+    'Before that, write place, area, mode and current of each luminaire into the file; remove "currents: expected" where its own current was measured.\n',
+  );
   return 0;
 }
 
