@@ -16,7 +16,7 @@ import { askDefects, askLuminaire } from '../state/host';
 import { t } from '../tongues/tongue';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
-import { attemptWords, milliampsWord, provenWords } from '../words/lamp';
+import { attemptWords, milliampsWord, provenWords, sourceWords } from '../words/lamp';
 import { lastYear } from '../words/report';
 import { circuitLink, floorLink } from '../words/route';
 import { dateIn, dateWord, dayAndTime, dayOf } from '../words/time';
@@ -144,7 +144,7 @@ function Baseline(props: {
         {t.luminaire.judged} <strong>{currents(inForce)}</strong>
         {accepted
           ? t.luminaire.acceptedBy(accepted.who, dayOf(accepted.at, zone), currents(site))
-          : t.luminaire.fromSite}
+          : sourceWords(luminaire)}
       </p>
       <p>
         {measured

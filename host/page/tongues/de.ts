@@ -383,6 +383,7 @@ export const de: Words = {
     onBoth: (battery, mains) => `${number(battery)} mA auf Batterie, ${number(mains)} mA am Netz`,
     judged: 'Beurteilt gegen',
     fromSite: ', aus der Anlagendatei.',
+    expected: ', aus der Anlagendatei; nur erwartet, niemand hat ihn gemessen.',
     acceptedBy: (who, day, site) => `, übernommen von ${who} am ${day} (Anlagendatei: ${site}).`,
     measured: (day, currents) => `Gemessen im letzten vollendeten Test, ${day}: ${currents}.`,
     notMeasured: 'Noch kein vollendeter Test hat ihn gemessen.',

@@ -383,6 +383,7 @@ export const en = {
       `${number(battery)} mA on battery, ${number(mains)} mA on mains`,
     judged: 'Judged against',
     fromSite: ', from the site file.',
+    expected: ', from the site file; only expected, nobody has measured it.',
     acceptedBy: (who: string, day: string, site: string) =>
       `, accepted by ${who} on ${day} (site file: ${site}).`,
     measured: (day: string, currents: string) => `Measured in the latest complete test, ${day}: ${currents}.`,

@@ -383,6 +383,7 @@ export const fr: Words = {
     onBoth: (battery, mains) => `${number(battery)} mA sur batterie, ${number(mains)} mA sur secteur`,
     judged: 'Jugé par rapport à',
     fromSite: ', d’après le fichier du site.',
+    expected: ', d’après le fichier du site ; seulement attendu, personne ne l’a mesuré.',
     acceptedBy: (who, day, site) => `, accepté par ${who} le ${day} (fichier du site : ${site}).`,
     measured: (day, currents) => `Mesuré lors du dernier essai complet, ${day} : ${currents}.`,
     notMeasured: 'Aucun essai complet ne l’a encore mesuré.',

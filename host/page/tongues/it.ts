@@ -382,6 +382,7 @@ export const it: Words = {
     onBoth: (battery, mains) => `${number(battery)} mA a batteria, ${number(mains)} mA in rete`,
     judged: 'Giudicato rispetto a',
     fromSite: ', dal file del sito.',
+    expected: ', dal file del sito; solo attesa, nessuno l’ha misurata.',
     acceptedBy: (who, day, site) => `, accettata da ${who} il ${day} (file del sito: ${site}).`,
     measured: (day, currents) => `Misurata nell’ultima prova completa, ${day}: ${currents}.`,
     notMeasured: 'Nessuna prova completa l’ha ancora misurata.',

@@ -1,5 +1,6 @@
 // What is known of one luminaire: its state, what was last proven, and the last attempt.
 import type { LampStatus, LampVerdict } from '../../api/views';
+import type { Luminaire } from '../../site/model';
 import { lengthWord } from '../../words/length';
 import { t } from '../tongues/tongue';
 import { hostWords } from './hostWords';
@@ -46,4 +47,9 @@ export function fullWords(lamp: LampStatus | undefined, zone: string): string {
 /** "140 mA". With the zero offset removed, a dark lamp's reading may lie a little below zero: that is 0 mA. */
 export function milliampsWord(milliamps: number): string {
   return `${Math.max(0, milliamps)} mA`;
+}
+
+/** Where the currents are from that nobody has accepted; it follows them. */
+export function sourceWords({ isExpected }: Pick<Luminaire, 'isExpected'>): string {
+  return isExpected ? t.luminaire.expected : t.luminaire.fromSite;
 }

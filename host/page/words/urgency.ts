@@ -97,9 +97,19 @@ function circuitConcerns(status: ControllerStatus): Whole[] {
   return found;
 }
 
+/** Those of a circuit that are alike become one, if they are all of it that has not failed. */
+function together({ unproven: list, lamps }: ControllerStatus): ControllerStatus['unproven'] {
+  const [first] = list;
+  const others = lamps.filter((lamp) => standing(lamp).verdict !== 'fail');
+  const isAlike = list.every(({ since, detail }) => since === first.since && detail === first.detail);
+  if (list.length < 2 || list.length < others.length || !isAlike) return list;
+  return [{ ...first, luminaire: '' }];
+}
+
 /** What no test has proven; a circuit only if nothing else about it says why. */
-function unproven({ circuit, unproven: list }: ControllerStatus, hasCause: boolean): Concern[] {
-  return list
+function unproven(status: ControllerStatus, hasCause: boolean): Concern[] {
+  const { circuit } = status;
+  return together(status)
     .filter(({ luminaire }) => luminaire !== '' || !hasCause)
     .map(({ luminaire, since, detail, next }) => ({
       ...{ circuit, luminaire, since, waitFor: 0, rank: 4, title: t.defects.notProven },

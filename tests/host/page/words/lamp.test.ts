@@ -1,6 +1,12 @@
 import { expect, test } from 'vitest';
 import type { LampVerdict } from '../../../../host/api/views';
-import { attemptWords, fullWords, milliampsWord, provenWords } from '../../../../host/page/words/lamp';
+import {
+  attemptWords,
+  fullWords,
+  milliampsWord,
+  provenWords,
+  sourceWords,
+} from '../../../../host/page/words/lamp';
 import { lamp } from '../samples';
 
 const at = Date.parse('2026-03-03T02:14Z') / 1000;
@@ -34,4 +40,9 @@ test('without a result nothing is claimed, and one result is not told twice', ()
 
 test('no lamp draws less than nothing: noise around zero reads as 0 mA', () => {
   expect([140, 0, -1].map(milliampsWord)).toEqual(['140 mA', '0 mA', '0 mA']);
+});
+
+test('currents that nobody has measured are called expected beside their value', () => {
+  expect(sourceWords({ isExpected: true })).toContain('only expected');
+  expect(sourceWords({})).toBe(', from the site file.');
 });

@@ -36,6 +36,17 @@ test('equal concerns are ordered by circuit and luminaire', () => {
   expect(list.map((c) => c.luminaire)).toEqual(['A1', 'A2', 'B1']);
 });
 
+test('what is left of a circuit beside one that failed is told once', () => {
+  const expected = (luminaire: string) => ({
+    ...{ luminaire, since: 0, detail: 'Nobody has measured it.', next: 'Accept it.', nextAt: 0 },
+  });
+  const lamps = [lamp('A1', { verdict: 'fail', reason: 'dark' }), lamp('A2'), lamp('A3')];
+  const rows = (...unproven: string[]) =>
+    concerns([controller('a', { lamps, unproven: unproven.map(expected) })]).map((one) => one.luminaire);
+  expect(rows('A2', 'A3')).toEqual(['A1', '']);
+  expect(rows('A3')).toEqual(['A1', 'A3']);
+});
+
 test('a controller that began with an empty memory is shown', () => {
   expect(concerns([controller('a', { anewAt: 500 })])).toMatchObject([
     { circuit: 'a', luminaire: '', title: 'Controller began with an empty memory', rank: 4 },
