@@ -4,8 +4,10 @@
 // /api/duties (duties.ts), GET /floor-plans/:id (a picture), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`
 // one LogEntryView, `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome), POST
 // /api/inspections, POST /api/report and /api/labels (a file each).
+
 import type { Area, Circuit, Floor, FloorPlan } from '../site/model';
 import type { KindWord } from '../words/codes';
+import type { TakingView } from './site';
 
 export interface BuildingView {
   id: string;
@@ -242,10 +244,12 @@ export interface StatusView {
   counts: { pass: number; fail: number; void: number; untested: number };
   /** Null before the first. */
   checkpoint: CheckpointView | null;
+  /** A change of the site that the host does not work with yet; null if there is none. */
+  taking: TakingView | null;
 }
 
 /** The part of the status that the state of the house says. */
-export type HouseStatus = Omit<StatusView, 'checkpoint'>;
+export type HouseStatus = Omit<StatusView, 'checkpoint' | 'taking'>;
 
 /** A night, from local noon to noon, in which a circuit is tested by the plan or recharges after its test. */
 export interface PlanNight {

@@ -187,8 +187,8 @@ export function apiRoutes(parts: RouteParts): Hono {
   const batteries = createBatteryOutlook(parts.site, parts.logbook, parts.past.notes.listed);
   api.get('/building', (c) => c.json(parts.view.building()));
   api.get('/status', (c) => {
-    const status = { ...parts.view.status(parts.now(), parts.speed()), checkpoint: parts.checkpoint() };
-    return c.json(status satisfies StatusView);
+    const own = { checkpoint: parts.checkpoint(), taking: parts.door.taking() };
+    return c.json({ ...parts.view.status(parts.now(), parts.speed()), ...own } satisfies StatusView);
   });
   api.get('/notice', (c) => c.json(noticeView(parts.site, parts.view, parts.now())));
   api.get('/plan', (c) => c.json(parts.outlook.view()));

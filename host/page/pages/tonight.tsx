@@ -11,10 +11,11 @@ import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
 import { t } from '../tongues/tongue';
-import { peopleLines } from '../words/duties';
+import { peopleLines, unknownLine } from '../words/duties';
 import { headline, tally } from '../words/headline';
 import { nightTitle } from '../words/night';
 import { floorLink } from '../words/route';
+import { takingWords } from '../words/site';
 import { isTesting, standing } from '../words/tone';
 import { concerns } from '../words/urgency';
 
@@ -85,8 +86,9 @@ function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
 
 /** The page an electrician opens at night. */
 export function TonightPage(): JSX.Element {
-  const { building, status, duties } = usePage();
-  const people = duties ? peopleLines(duties) : [];
+  const { building, status, duties, dutiesFailed } = usePage();
+  const known = duties && peopleLines(duties);
+  const people = known ?? (dutiesFailed ? [unknownLine()] : null);
   const controllers = status?.controllers ?? [];
   const tests = status?.tonight ?? [];
   const pairs = (building?.circuits ?? []).flatMap((circuit) => {
@@ -106,9 +108,10 @@ export function TonightPage(): JSX.Element {
           ))}
       </h1>
       <p class="tally">{tally(verdicts)}</p>
+      {status?.taking ? <p class="note">{takingWords(status.taking)}</p> : null}
       {/* First on a phone too: here is the button that restores the supply. */}
       <RunningNow pairs={pairs.filter((p) => isTesting(p.status))} />
-      <Attention list={concerns(controllers)} people={people} />
+      <Attention list={concerns(controllers)} people={people ?? []} />
       {status ? <RiskBand notice={status.notice} /> : null}
       <section aria-labelledby="tonight">
         <h2 id="tonight">{nightTitle(tests, status?.now ?? 0, building?.timeZone ?? 'UTC')}</h2>

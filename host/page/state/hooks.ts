@@ -2,6 +2,7 @@
 import { createContext } from 'preact';
 import { useContext, useEffect, useState } from 'preact/hooks';
 import { dateIn } from '../words/time';
+import { followDuties } from './duties';
 import { askDuties } from './host';
 import type { Outbox } from './outbox';
 import { type PageState, siteNow } from './pageState';
@@ -46,18 +47,12 @@ export function entryNow({ clock, phoneOff }: PageState): number {
   return clock.speed === 1 ? phoneSec() + phoneOff : clock.now + elapsed * clock.speed;
 }
 
-/** Keeps the duties up to date in the store, so that forms can be opened without the host. */
+/** Keeps the duties up to date in the store. */
 export function useDuties(): void {
   const store = useStore();
   const { dutiesHeard, building } = usePage();
   const day = dateIn(useNow(), building?.timeZone ?? 'UTC');
-  useEffect(() => {
-    askDuties().then(
-      (duties) => store.change((s) => ({ ...s, duties })),
-      // The host is not answering, which the banner says; what was known stays.
-      () => {},
-    );
-  }, [dutiesHeard, day]);
+  useEffect(() => followDuties(store, askDuties), [store, dutiesHeard, day]);
 }
 
 export interface Asked<T> {

@@ -36,6 +36,8 @@ export interface PageState {
   orderedBy: string;
   /** What people must look at; null before the first answer. */
   duties: DutiesView | null;
+  /** True if the last question about them had no answer. */
+  dutiesFailed: boolean;
   /** Rises when duties or findings may have changed. */
   dutiesHeard: number;
   /** What was entered here and the log book may not have yet. */
@@ -68,6 +70,7 @@ export const EMPTY_STATE: PageState = {
   outcome: null,
   orderedBy: '',
   duties: null,
+  dutiesFailed: false,
   dutiesHeard: 0,
   outbox: EMPTY_OUTBOX,
   siteDraft: null,

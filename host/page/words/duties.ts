@@ -113,6 +113,12 @@ export function peopleLines({ duties, findings }: DutiesView): PeopleLine[] {
   return lines;
 }
 
+/** That nothing is known of what people should have done. */
+export function unknownLine(): PeopleLine {
+  const { dutiesUnknown: title, dutiesUnknownMore: detail, dutiesUnknownNext: next } = t.attention;
+  return { title, detail, since: 0, next };
+}
+
 /** Luminaires of a part of the building, with their places. */
 export function luminairesIn(building: BuildingView, scope: string): { id: string; place: string }[] {
   const [kind, id] = scope.split(' ');

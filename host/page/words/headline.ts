@@ -50,13 +50,15 @@ function peopleWords(people: readonly PeopleLine[]): string {
 
 /**
  * E.g. "13 circuits: 2 on battery now, 11 charged. 3 luminaires and 1 circuit need attention. 1 duty overdue."
- * @param people what people should have done
+ * @param people what people should have done; null while nobody has answered that
  */
-export function headline(controllers: ControllerStatus[], people: readonly PeopleLine[] = []): string {
+export function headline(controllers: ControllerStatus[], people: readonly PeopleLine[] | null = []): string {
   if (controllers.length === 0) return t.headline.noReports;
   const needed = attentionWords(controllers);
-  const told = needed === '' && people.length === 0 ? t.headline.nothing : needed;
-  return [circuitWords(controllers), told, peopleWords(people)].filter((words) => words !== '').join(' ');
+  const told = needed === '' && people?.length === 0 ? t.headline.nothing : needed;
+  return [circuitWords(controllers), told, peopleWords(people ?? [])]
+    .filter((words) => words !== '')
+    .join(' ');
 }
 
 /** E.g. "93 luminaires: 84 pass, 4 fail, 2 void, 3 untested." from verdict words. */

@@ -67,7 +67,7 @@ export function status(controllers: ControllerStatus[]): StatusView {
     known: controllers.length,
     ifPowerFails: '',
   };
-  return { now: 1_000, speed: 1, controllers, tonight: [], notice, counts, checkpoint: null };
+  return { now: 1_000, speed: 1, controllers, tonight: [], notice, counts, checkpoint: null, taking: null };
 }
 
 export function entry(n: number): LogEntryView {

@@ -30,6 +30,7 @@ import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
 const NOW = 1770000000;
+const TAKING = { percent: 40, waits: '' };
 const PLAN = makePlan(HOUSE, profileOf('en50172'), NOW - 86400, 30);
 const PAGE = { html: '<!doctype html><title>t</title>', script: 'let a', style: 'b {}' };
 
@@ -75,7 +76,7 @@ function parts() {
   const books = { past, logbook, chain, checkpoint, reports };
   const door = createSiteDoor({
     ...{ site: HOUSE, file: 'house.yaml', inForce: '', fixed: 'It is fixed.', logbook, keys: KEYS, house },
-    ...{ apply: async () => {}, now: () => NOW, takeOver: () => {}, taking: () => null },
+    ...{ apply: async () => {}, now: () => NOW, takeOver: () => {}, taking: () => TAKING },
   });
   const pictures = () => undefined;
   const desk = new Desk({ store: openAccounts(':memory:'), clock: systemClock, enter: async () => {} });
@@ -177,7 +178,7 @@ describe('the views', () => {
       simulated: false,
     });
     const status = await ask<StatusView>('/api/status');
-    expect(status).toMatchObject({ now: NOW, speed: 60, tonight: [] });
+    expect(status).toMatchObject({ now: NOW, speed: 60, tonight: [], taking: TAKING });
     expect(status.controllers.map((c) => c.contact)).toEqual(['reporting', 'never heard']);
     const page = await ask<LogbookView>('/api/logbook?limit=2');
     expect(page).toMatchObject({
