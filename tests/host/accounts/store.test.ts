@@ -10,7 +10,7 @@ import { type AccountStore, openAccounts } from '../../../host/accounts/store';
 
 const NOW = 1_800_000_000;
 const ZOE = {
-  ...{ id: 'zoe', name: 'Zoë Łuk', role: 'administrator', password: 'set' },
+  ...{ id: 'zoe', name: 'Zoë Łuk', role: 'administrator' as const, password: 'set' },
   ...{ isDisabled: false, code: '', codeUntil: 0 },
 } as const;
 

@@ -175,7 +175,9 @@ it("keeps the host's notice for later subscribers, and accepts it only from the 
     const closed = untilClosed(other);
     other.publish('nightproof/demo/notice', 'all is well', { qos: 1, retain: true });
     await closed;
-    expect(problems[problems.length - 1]).toContain(`client ${id} may not publish the notice of the host`);
+    expect(problems[problems.length - 1]).toContain(
+      `client ${id} may not publish nightproof/demo/notice, which the host does`,
+    );
   }
   expect(heard.length).toBe(1);
 });
