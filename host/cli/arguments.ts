@@ -7,6 +7,9 @@ import type { Site } from '../site/model';
 /** The invented building used when no site file is named. */
 export const DEMO_SITE = createRequire(import.meta.url).resolve('#root/docs/examples/museum-of-tides.yaml');
 export const DEFAULT_DB = 'nightproof.db';
+/** How this program was called, for the commands it names: in a clone it is not on the path. */
+export const PROGRAM =
+  process.env.npm_lifecycle_event === 'nightproof' ? 'npm run -s nightproof --' : 'nightproof';
 
 /** A user's mistake: only the sentence is shown. */
 export class Mistake extends Error {}

@@ -8,6 +8,7 @@ import type { Circuit, Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { dayWord } from '../words/when';
 import { alikeLines } from './alikeLines';
+import { PROGRAM } from './arguments';
 import { withLogbook } from './baseline';
 import { conflictCount, linesOf } from './conflictLines';
 import { furtherLines } from './furtherLines';
@@ -31,7 +32,7 @@ function busLines({ id, luminaires, bus }: Circuit): string[] {
 
 /** Luminaires judged by currents other than the file's, one line each. */
 async function acceptedLines(site: Site, db: string): Promise<string> {
-  const past = await withLogbook(db, (logbook, keys) => readPast(logbook, site, keys));
+  const past = await withLogbook({ site, db }, (logbook, keys) => readPast(logbook, site, keys));
   const lines = site.circuits.flatMap((circuit) =>
     [...past.notes.of(circuit.id).accepted].map(([id, { battery, mains, who, at }]) => {
       const currents = `${battery} mA on battery${mains > 0 ? `, ${mains} mA on mains` : ''}`;
@@ -100,6 +101,6 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
   for (const line of planWarnings(site)) process.stdout.write(`${line}\n`);
-  process.stdout.write(`Next: \`nightproof plan ${file}\` shows every test.\n`);
+  process.stdout.write(`Next: \`${PROGRAM} plan ${file}\` shows every test.\n`);
   return 0;
 }

@@ -17,7 +17,7 @@ import type { Row, Table } from '../site/table/rows';
 import { luminaireTable, luminaireWorkbook } from '../site/table/write';
 import { defaultLines, siteText } from '../site/table/yamlText';
 import { freeBefore, readSiteText, saveSiteText } from '../siteDoor/file';
-import { Mistake } from './arguments';
+import { Mistake, PROGRAM } from './arguments';
 import { complain } from './complaints';
 import { checkNew, writeNew } from './newFile';
 
@@ -69,7 +69,7 @@ export function tellSite({ building, draft }: MadeSite, out?: string): void {
     ...defaults.map((line) => `  - ${line}`),
     out === undefined
       ? 'Nothing was written, as --dry-run asks.'
-      : `Written: ${out}. Next: \`nightproof check ${out}\`.`,
+      : `Written: ${out}. Next: \`${PROGRAM} check ${out}\`.`,
   ];
   process.stdout.write(`${lines.map(onOneLine).join('\n')}\n`);
 }
