@@ -44,7 +44,7 @@ export async function accountsChangeCommand(
   wish: AccountRequest,
 ): Promise<number> {
   const by = { id: '', name: nameOf(who) };
-  const outcome = await withLogbook(db, async (logbook, keys) => {
+  const outcome = await withLogbook({ site, db }, async (logbook, keys) => {
     const store = openAccounts(accountsFileOf(db));
     const desk = new Desk({
       ...{ store, clock: systemClock },

@@ -42,7 +42,7 @@ export async function attendCommand(o: AttendOptions): Promise<number> {
   const window = o.cancel
     ? { from: 0, to: 0 }
     : { from: utcFrom(site, '--from', o.from), to: utcFrom(site, '--to', o.to) };
-  const decision = await withLogbook(o.db, async (logbook, keys) => {
+  const decision = await withLogbook(o, async (logbook, keys) => {
     const past = await readPast(logbook, site, keys);
     const decided = decideAttended({
       ...{ site, circuit: circuit.id, who, now, ...window },

@@ -15,6 +15,7 @@ import { type Past, readPast } from '../house/past';
 import { type KeyRing, presentKeys } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
+import { expectOwn } from '../proof/owner';
 import { localDate } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
@@ -34,12 +35,15 @@ export interface BaselineAcceptOptions {
   who: string;
 }
 
-/** Runs `work` on an existing log book and its keys. @throws Error with one sentence. */
+/** Runs `work` on the existing log book of a site and its keys. @throws Error with one sentence. */
 export async function withLogbook<T>(
-  db: string,
+  { site, db }: { site: Pick<Site, 'id'>; db: string },
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
 ): Promise<T> {
-  return openedLogbook(db, (logbook) => work(logbook, presentKeys(db)));
+  return openedLogbook(db, async (logbook) => {
+    await expectOwn(logbook, site, db);
+    return work(logbook, presentKeys(db));
+  });
 }
 
 /** The name in a form the log book accepts. @throws Error with one sentence. */
@@ -107,7 +111,7 @@ function circuitLines(site: Site, circuit: Circuit, past: Past): string {
  * applies. @returns the exit code. @throws Error with one sentence if there is no log book.
  */
 export async function baselineListCommand(site: Site, db: string): Promise<number> {
-  const past = await withLogbook(db, (logbook, keys) => readPast(logbook, site, keys));
+  const past = await withLogbook({ site, db }, (logbook, keys) => readPast(logbook, site, keys));
   const text = site.circuits.map((circuit) => circuitLines(site, circuit, past)).join('\n');
   process.stdout.write(`Currents in mA, on battery / on mains.\n\n${text}`);
   return 0;
@@ -122,7 +126,7 @@ export async function baselineAcceptCommand(o: BaselineAcceptOptions): Promise<n
   const { site } = o;
   const circuit = circuitOf(site, o.circuit);
   const who = nameOf(o.who);
-  const decision = await withLogbook(o.db, async (logbook, keys) => {
+  const decision = await withLogbook(o, async (logbook, keys) => {
     const past = await readPast(logbook, site, keys);
     const decided = decideAcceptance({
       ...{ address: `${site.id}/${circuit.id}`, circuit, who, at: nowSec(systemClock) },

@@ -1,5 +1,5 @@
 // `commission`: makes what has to be put on one real controller before it is fitted.
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { isIPv4 } from 'node:net';
 import { join } from 'node:path';
 import { loadBoard, loadBoards, type NamedBoard } from '../../firmware/build/boards';
@@ -11,6 +11,8 @@ import { presentKeys } from '../keys';
 import { isThisMachine } from '../loopback';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
+import { PROGRAM } from './arguments';
+import { withLogbook } from './baseline';
 import { circuitOf } from './named';
 
 /**
@@ -77,6 +79,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const circuit = circuitOf(o.site, o.circuit);
   check(o, board);
   const keys = presentKeys(o.db);
+  if (existsSync(o.db)) await withLogbook(o, async () => undefined);
   const lamps = lampWiring(board, circuit, await loadBoards());
   const program = firmwareFor(board);
   const { shortfalls } = fits(board, program.length);
@@ -106,8 +109,8 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
       `  1. ${upload} ${script}`,
       `  2. ${upload} --config SAVE_ON_SEND=1 ${programFile}`,
       '  3. Delete the configuration file: it contains the key.',
-      'Next: have the controller fitted (docs/wiring.md) while `nightproof serve` runs with this log book; after its first ' +
-        'test `nightproof baseline list` compares the measured currents with the site file.',
+      `Next: have the controller fitted (docs/wiring.md) while \`${PROGRAM} serve\` runs with this log book; after its ` +
+        `first test \`${PROGRAM} baseline list\` compares the measured currents with the site file.`,
       CAUTION,
       '',
     ].join('\n'),

@@ -158,7 +158,7 @@ export async function defectsCommand(o: DefectsOptions): Promise<number> {
     throw new Mistake('Give your name with --who: the log book records it.');
   if (o.who !== undefined && !isEntry)
     throw new Mistake('Nothing to enter was given: add --owner, --due, --interim or --words.');
-  const text = await withLogbook(db, async (logbook: Logbook, keys: KeyRing) => {
+  const text = await withLogbook({ site, db }, async (logbook: Logbook, keys: KeyRing) => {
     const from = await sourcesOf(site, await readPast(logbook, site, keys), logbook);
     if (!meant || !isEntry) return listText(o, from, meant, nowSec(systemClock));
     return entered(o, meant, from, (note) => writeNote(logbook, keys, note));

@@ -42,7 +42,7 @@ function findingLine({ who, asked, luminaire, scope, words, since, entry }: Find
  * @returns the exit code: 1 if something is overdue. @throws Error with one sentence if there is no log book.
  */
 export async function dutiesCommand(site: Site, db: string, json: boolean): Promise<number> {
-  const { inspections, simulated } = await withLogbook(db, async (logbook, keys) => {
+  const { inspections, simulated } = await withLogbook({ site, db }, async (logbook, keys) => {
     const past = await readPast(logbook, site, keys);
     return { inspections: past.inspections, simulated: await isSimulated(logbook) };
   });

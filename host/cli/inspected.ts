@@ -109,7 +109,7 @@ export async function inspectedCommand(o: InspectedOptions): Promise<number> {
     return 1;
   }
   const { note } = decided;
-  await withLogbook(o.db, (logbook, keys) => writeOnce(logbook, keys, note, id));
+  await withLogbook(o, (logbook, keys) => writeOnce(logbook, keys, note, id));
   process.stdout.write(`${note.who} ${inspectionWords(note.fields, note.at, site.timeZone)}\n`);
   return 0;
 }

@@ -47,7 +47,7 @@ async function planFor({ site, db }: NightsOptions, now: number): Promise<Found>
       'If there is one, give its file with --db.';
     return { plan, from, mark: '' };
   }
-  return withLogbook(db, async (logbook) => {
+  return withLogbook({ site, db }, async (logbook) => {
     const inForce = planInForce(await logbook.memory.all());
     if (!inForce) throw new Mistake(`The log book ${db} holds no plan yet; start the host with it once.`);
     return {

@@ -64,7 +64,7 @@ export async function outlookCommand(o: OutlookOptions): Promise<number> {
   const { site, budget } = o;
   const now = nowSec(systemClock);
   const by = bySecond(site, o.by, now);
-  const types = await withLogbook(o.db, async (logbook, keys) => {
+  const types = await withLogbook(o, async (logbook, keys) => {
     const past = await readPast(logbook, site, keys);
     return createBatteryOutlook(site, logbook, past.notes.listed).types(now, by);
   });

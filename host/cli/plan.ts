@@ -13,11 +13,12 @@ import { type CostedTest, costedTests } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
+import { expectOwn } from '../proof/owner';
 import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
 import { testKindWord } from '../words/codes';
 import { isoUtc } from '../words/when';
-import { Mistake } from './arguments';
+import { Mistake, PROGRAM } from './arguments';
 import { checkNew, writeNew } from './newFile';
 import { planText } from './planText';
 
@@ -41,8 +42,8 @@ const DAY_SEC = 86400;
 /** A plan of fewer months would leave out tests that the year's plan has in them. */
 const PLANNED_MONTHS = 12;
 const NEXT =
-  'Next: `nightproof serve` with this file, which makes log book and site secret; then `nightproof commission` for each ' +
-  'circuit.\n';
+  `Next: \`${PROGRAM} serve\` with this file, which makes log book and site secret; then \`${PROGRAM} commission\` for ` +
+  'each circuit.\n';
 
 interface Planned {
   fromUtcSec: number;
@@ -87,6 +88,7 @@ async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<n
   if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
   const logbook = await openLogbook(db);
   try {
+    await expectOwn(logbook, site, db);
     const inForce = planInForce(await logbook.memory.all());
     if (!inForce)
       throw new Mistake(`The log book ${db} holds no plan yet; run \`plan\` without --changes to see one.`);

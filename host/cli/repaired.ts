@@ -65,7 +65,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
     );
   const circuits = byCircuit(site, luminaire);
   const at = nowSec(systemClock);
-  const lines = await withLogbook(db, async (logbook, keys) => {
+  const lines = await withLogbook({ site, db }, async (logbook, keys) => {
     const { history } = await readPast(logbook, site, keys);
     const written: string[] = [];
     for (const [circuit, ids] of circuits) {

@@ -57,7 +57,7 @@ export interface WriteOptions
 /** Writes the files asked for. @returns what the first sheet says. @throws Error with one sentence */
 export function writeReport({ out, csv, paper, db, luminaire, ...asked }: WriteOptions): Promise<string> {
   const turns = takingTurns();
-  return withLogbook(db, async (logbook, keys) => {
+  return withLogbook({ site: asked.site, db }, async (logbook, keys) => {
     const simulated = asked.simulated || (await isSimulated(logbook));
     const report = await makeReport({ ...asked, simulated, logbook, keys, turns });
     const own = luminaire === undefined ? undefined : reportOf(report, luminaire);

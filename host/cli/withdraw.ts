@@ -24,7 +24,7 @@ export async function withdrawCommand({
   who,
   why,
 }: WithdrawOptions): Promise<number> {
-  const text = await withLogbook(db, async (logbook, keys) => {
+  const text = await withLogbook({ site, db }, async (logbook, keys) => {
     const { withdrawals } = await readPast(logbook, site, keys);
     const decision = decideWithdrawal({
       ...{ site, keys, number, who, why, now: nowSec(systemClock) },

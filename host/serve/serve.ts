@@ -38,6 +38,7 @@ import { isThisMachine } from '../loopback';
 import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';
+import { expectOwn } from '../proof/owner';
 import { type EventHub, newEventHub } from '../server/events';
 import { missingPictures, picturesOf } from '../server/floorPlans';
 import { expectFree } from '../server/listen';
@@ -147,6 +148,10 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const speed = o.speed ?? (() => 1);
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
   const logbook = await openLogbook(o.db);
+  await expectOwn(logbook, site, o.db).catch(async (error) => {
+    await logbook.close();
+    throw error;
+  });
   if (o.simulated) await noteSimulated(logbook);
   const simulated = await isSimulated(logbook);
   const memory = await loadMemory(logbook.memory, tell);

@@ -1,5 +1,5 @@
 // The nights of a month, by the plan in force or by a forecast: what a manager is told must be what controllers do.
-import { mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
@@ -8,6 +8,8 @@ import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { loadMemory } from '../../../host/logbook/memory';
 import type { Plan } from '../../../host/planner/plan/plan';
+import { signCheckpoint } from '../../../host/proof/ed25519';
+import { hostSigner } from '../../../host/proof/hostKey';
 import { localDate, monthsAfter } from '../../../host/site/civil';
 import { loadSite } from '../../../host/site/load';
 import { type Outcome, runCommand } from '../../support/command';
@@ -90,6 +92,42 @@ describe('the nights of a month', () => {
     expect([code, stderr]).toEqual([0, '']);
     expect(stdout).toMatch(/There is no log book .*none\.db yet, so this is a forecast/);
     expect(stdout).toMatch(/^Night of /m);
+  });
+
+  it('are not those of another building, whose log book lies in the same folder', async () => {
+    const db = join(folder, 'harbour.db');
+    const signer = hostSigner(openKeys(secretFileOf(db)), 'harbour-library');
+    const logbook = await openLogbook(db);
+    const text = signCheckpoint(signer, { size: 0, root: await logbook.tree.root() });
+    await logbook.checkpoints.add({ size: 0, at: now, text });
+    await logbook.close();
+    const circuit = 'ground-a';
+    for (const args of [
+      ['nights', SITE],
+      ['plan', SITE, '--changes'],
+      ['defects', SITE],
+      ['serve', SITE, '--port', '8597', '--broker-port', '8598'],
+      [
+        'commission',
+        circuit,
+        SITE,
+        '--broker-address',
+        '192.168.1.5',
+        '--ssid',
+        'tests',
+        '--wifi-password',
+        'tests tests',
+        '--out',
+        join(folder, 'board'),
+      ],
+    ]) {
+      const { code, stdout, stderr } = runCommand([...args, '--db', db]);
+      expect([args[0], code, stdout]).toEqual([args[0], 1, '']);
+      expect(stderr).toMatch(
+        /^The log book .*harbour\.db belongs to the site "harbour-library", not to "[^"]+": give the log book of "[^"]+", or a new file, with --db\.$/m,
+      );
+    }
+    expect(existsSync(join(folder, 'board'))).toBe(false);
   });
 
   it.each([
