@@ -65,7 +65,7 @@ it.each(['de', 'fr', 'it'] as const)('speaks %s on every page a person needs at 
   const words = TONGUES[tongue];
   await speak(tongue);
   await page.getByRole('button', { name: words.orders.restore.button }).waitFor();
-  await expectSound(guest, `Tonight in ${tongue}`);
+  await expectSound(guest, `Tonight in ${tongue}`, [390]);
   await page.goto(`${show.demo.served.url}/#/luminaire/W1-01`);
   await page.getByRole('button', { name: words.orders.repaired.button }).click();
   await page.getByRole('button', { name: words.orders.repaired.yes }).waitFor();
