@@ -30,8 +30,9 @@ export async function serveLasting(options: ServeOptions): Promise<Lasting> {
   const places = { port, ...(options.broker === undefined && { brokerPort: served.brokerPort }) };
   const restart = async (next: ReadySite): Promise<void> => {
     if (isOver) return;
+    const tls = served.tls();
     await served.stop();
-    served = await start({ ...options, ...places, ...next });
+    served = await start({ ...options, ...places, ...next, ...(tls && { tls }) });
   };
   return {
     served: () => served,

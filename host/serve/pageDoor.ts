@@ -2,13 +2,11 @@
 // asks who is there from the first moment on.
 import { isIP } from 'node:net';
 import { networkInterfaces } from 'node:os';
-import { guarded } from '../guarded';
-import { isThisMachine } from '../loopback';
-import type { PageServer } from '../server/server';
-import { fingerprintLines } from '../server/trustPage';
+import { isThisMachine, plainAddress } from '../loopback';
+import type { Names } from '../server/guard';
 import type { Site } from '../site/model';
+import { isPrivate } from '../tls/authority';
 import { givenTls, ownTls, type Tls, tlsFileOf } from '../tls/kept';
-import { tell } from './tell';
 
 export interface PageWish {
   site: Pick<Site, 'id'>;
@@ -19,6 +17,8 @@ export interface PageWish {
   /** PEM files to use in place of certificates of the host's own. */
   tlsCert?: string;
   tlsKey?: string;
+  /** What the page is served with if no certificate can be had: that of the host before a takeover. */
+  tls?: Tls;
   db: string;
   simulated?: boolean;
   /** Addresses of this machine that others reach; by default as its interfaces say. */
@@ -27,13 +27,14 @@ export interface PageWish {
 
 export interface PageDoor {
   host: string;
-  /** The first is the one that people open; none on this machine only, or while it has no address yet. */
-  names: string[];
+  names: Names;
   tls?: Tls;
+  /** Why there is no certificate, or no newer one, in a sentence; '' if all is well. */
+  trouble: string;
 }
 
-/** Time between two looks whether a certificate has to be renewed, ms. */
-const LOOK_MS = 12 * 3600_000;
+/** Shortest time between two questions to the interfaces because of a request, ms. */
+const ASK_MS = 1000;
 const NAME = /^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*$/;
 
 /** @throws Error with one sentence if the page cannot be served as wished */
@@ -60,61 +61,69 @@ function ownAddresses(): string[] {
 
 const isEvery = (host: string): boolean => host === '0.0.0.0' || host === '::';
 
-function makeTls(
-  { site, host = '127.0.0.1', names: more = [], tlsCert, tlsKey, db }: PageWish,
-  names: string[],
-  nowMs: number,
-): Promise<Tls> | Tls {
+/** What people gave: the page is asked for by that, whatever the network says. */
+function givenOf({ host = '127.0.0.1', names = [] }: PageWish): string[] {
+  return isEvery(host) ? [...names] : [...names, plainAddress(host)];
+}
+
+/** Names and addresses of the page, the first for people: those given, then private ones. None on this machine only. */
+function newNames(o: PageWish): Names {
+  const { host = '127.0.0.1', addresses = ownAddresses } = o;
+  if (isThisMachine(host)) return { present: () => [], askedAgain: () => [] };
+  const given = givenOf(o);
+  const ask = (): string[] => {
+    if (!isEvery(host)) return given;
+    const all = addresses();
+    return [...given, ...all.filter(isPrivate), ...all.filter((one) => !isPrivate(one))];
+  };
+  let present = ask();
+  let asked = performance.now();
+  return {
+    present: () => present,
+    askedAgain() {
+      if (performance.now() - asked > ASK_MS) {
+        present = ask();
+        asked = performance.now();
+      }
+      return present;
+    },
+  };
+}
+
+/** Whether the page is served by TLS. */
+export function isSecure({ host = '127.0.0.1', tlsCert }: PageWish): boolean {
+  return tlsCert !== undefined || !isThisMachine(host);
+}
+
+/**
+ * Its certificate, a new one where there has to be one.
+ * @param nowMs civil time, UTC ms
+ * @throws Error with one sentence if none can be used
+ */
+export function makeTls(o: PageWish, names: readonly string[], nowMs: number): Promise<Tls> | Tls {
+  const { site, tlsCert, tlsKey, db } = o;
   if (tlsCert !== undefined && tlsKey !== undefined) return givenTls(tlsCert, tlsKey, nowMs);
-  const given = isEvery(host) ? more : [...more, host];
   const all = [...names, 'localhost', '127.0.0.1'];
-  return ownTls(tlsFileOf(db), { site: site.id, names: all, given, nowMs });
+  return ownTls(tlsFileOf(db), { site: site.id, names: all, given: givenOf(o), nowMs });
 }
 
 /**
  * Where the page is served, with its certificate.
- * @param nowMs civil time, UTC ms
- * @throws Error with one sentence if a certificate cannot be used
+ * @param isFirst whether somebody starts a new log book, and is there to read why it cannot be served. Later a host starts
+ * without its page rather than not at all: the controllers need its broker.
+ * @throws Error with one sentence at the first start, if no certificate can be used
  */
-export async function pageDoor(o: PageWish, nowMs: number): Promise<PageDoor> {
-  const { host = '127.0.0.1', names: given = [] } = o;
-  const isHere = isThisMachine(host);
-  const addresses = isEvery(host) ? (o.addresses ?? ownAddresses)() : [host];
-  const names = isHere ? [] : [...given, ...addresses];
-  if (isHere && o.tlsCert === undefined) return { host, names };
-  const tls = await makeTls(o, names, nowMs);
-  for (const caution of tls.cautions) tell(caution);
-  return { host, names, tls };
-}
-
-/** Renews the certificate of a running page in time, until the returned function is called. */
-export function keepRenewing(
-  o: PageWish,
-  { names, tls }: PageDoor,
-  server: Pick<PageServer, 'renew'>,
-  now: () => number,
-): () => void {
-  if (!tls) return () => {};
-  let { cert } = tls;
-  const look = async (): Promise<void> => {
-    try {
-      const next = await makeTls(o, names, now());
-      if (next.cert !== cert) server.renew(next);
-      ({ cert } = next);
-    } catch (error) {
-      tell((error as Error).message);
-    }
-  };
-  const timer = setInterval(
-    guarded(() => void look(), tell),
-    LOOK_MS,
-  );
-  return () => clearInterval(timer);
-}
-
-/** What the people at the host have to know of it. */
-export function doorWords(url: string, { tls }: PageDoor): string {
-  if (!tls?.authority) return '';
-  const [first, second] = fingerprintLines(tls.authority.fingerprint);
-  return `Devices trust the page once they have its authority: ${url}/trust. Compare the fingerprint there with this one:\n  ${first}\n  ${second}\n`;
+export async function pageDoor(o: PageWish, nowMs: number, isFirst: boolean): Promise<PageDoor> {
+  const { host = '127.0.0.1' } = o;
+  const door = { host, names: newNames(o), trouble: '' };
+  if (!isSecure(o)) return door;
+  try {
+    const tls = await makeTls(o, door.names.present(), nowMs);
+    const isUseless = tls.authority === undefined && tls.cautions.length > 0;
+    if (isFirst && isUseless) throw new Error(tls.cautions.join(' '));
+    return { ...door, tls };
+  } catch (error) {
+    if (isFirst) throw error;
+    return { ...door, ...(o.tls && { tls: o.tls }), trouble: (error as Error).message };
+  }
 }

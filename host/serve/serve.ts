@@ -29,7 +29,7 @@ import {
   startStatusBoard,
 } from '../integrators/statusBoard';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
-import { lockLogbook, openLogbook } from '../logbook/engines/open';
+import { isLogbookThere, lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { isSimulated, noteSimulated } from '../logbook/simulated';
@@ -47,6 +47,7 @@ import { noPage, type PageServer, startServer } from '../server/server';
 import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { createSiteDoor } from '../siteDoor/door';
+import type { Tls } from '../tls/kept';
 import { type Ending, newEnding } from './ending';
 import { createFollower, type Follower } from './follow';
 import { openDesk } from './frontDesk';
@@ -54,7 +55,8 @@ import { isLongResult, startKeeper } from './heads';
 import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
 import { LOCALHOST, ownBrokerPort, startOwnBroker } from './ownBroker';
-import { doorWords, expectSafePage, keepRenewing, pageDoor } from './pageDoor';
+import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
+import { PageKeeper } from './pageKeeper';
 import { type Push, startPush } from './push';
 import { fixedWords, settleSiteFile } from './siteFile';
 import { createTakingOver, type ReadySite } from './takingOver';
@@ -81,6 +83,8 @@ export interface ServeOptions {
   /** PEM files to use in place of certificates of the host's own. */
   tlsCert?: string;
   tlsKey?: string;
+  /** What the page is served with if no certificate can be had: that of the host before a takeover. */
+  tls?: Tls;
   /** Addresses of this machine that others reach; by default as its interfaces say. */
   addresses?: () => string[];
   clock?: HostClock;
@@ -107,8 +111,10 @@ export interface ServeOptions {
 }
 
 export interface Served {
-  /** Address of the page. */
+  /** Address of the page, also where it could not be served yet. */
   url: string;
+  /** What the page is served with; undefined without TLS. */
+  tls(): Tls | undefined;
   /** Port of its own broker, 0 with an external one. */
   brokerPort: number;
   brokerUrl: string;
@@ -140,9 +146,10 @@ interface Parts {
   pastStore: PastStore;
   /** Revision of the site file it was started with; '' if it is not read. */
   siteRevision: string;
+  front: PageDoor;
 }
 
-async function makeParts(o: ServeOptions): Promise<Parts> {
+async function makeParts(o: ServeOptions, front: PageDoor): Promise<Parts> {
   const { site } = o;
   const clock = o.clock ?? systemClock;
   const speed = o.speed ?? (() => 1);
@@ -188,6 +195,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
     heard: newHeardList(memory, clock),
     pastStore,
     siteRevision,
+    front,
   };
 }
 
@@ -345,7 +353,7 @@ async function startNumbers({ o, house, clock }: Parts, ending: Ending): Promise
 }
 
 async function start(p: Parts, ending: Ending): Promise<Served> {
-  const { o, clock, keys, logbook, house, hub, speed } = p;
+  const { o, clock, keys, logbook, house, hub, speed, front } = p;
   const { site } = o;
   const { view, past, desired } = house;
   const keeper = await startKeeper({ site, logbook, keys, now: () => nowSec(clock), onProblem: tell });
@@ -383,7 +391,6 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
   const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));
-  const front = await pageDoor(o, systemClock.nowMs());
   const isOpen = isThisMachine(front.host);
   const isTesting = () => site.circuits.some(({ id }) => isOnBattery(view.controller(id, now())));
   const reception = await openDesk({
@@ -412,16 +419,27 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const books = { past, logbook, chain, checkpoint, reports };
   const pictures = picturesOf(site, o.siteFile);
   const parts = { site, view, ...books, orders, entering, door, desk, outlook, hub, now, speed, pictures };
-  const server: PageServer = await startServer({ ...parts, page, port: o.port, ...front });
-  ending.add(() => server.close());
-  ending.add(keepRenewing(o, front, server, () => systemClock.nowMs()));
+  const open = (at: PageDoor): Promise<PageServer> => startServer({ ...parts, page, port: o.port, ...at });
+  const nowMs = (): number => systemClock.nowMs();
+  const kept = new PageKeeper({ ...o, door: front, open, nowMs });
+  await kept.start();
+  ending.add(() => kept.close());
+  const { place, trust } = kept.words();
+  const url = kept.url();
   if (!o.quiet)
     process.stdout.write(
-      `${o.site.name} (${o.siteFile}): page ${server.url}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${doorWords(server.url, front)}${reception.words(server.url)}`,
+      `${o.site.name} (${o.siteFile}): page ${place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${trust}${reception.words(url)}`,
     );
   const stop = (): Promise<void> => ending.run();
   const brokerPort = broker?.port ?? 0;
-  return { url: server.url, brokerPort, brokerUrl, logbook, house, ingest, orders, stop };
+  return { url, tls: () => kept.tls(), brokerPort, brokerUrl, logbook, house, ingest, orders, stop };
+}
+
+/** All that can be refused before a socket is opened. */
+async function prepare(o: ServeOptions, isFirst: boolean): Promise<Parts> {
+  await expectPorts(o);
+  const front = await pageDoor(o, systemClock.nowMs(), isFirst);
+  return makeParts(o, front);
 }
 
 /**
@@ -432,10 +450,10 @@ export async function serve(options: ServeOptions): Promise<Served> {
   outliveLostLines();
   expectSafePage(options);
   const ending = newEnding();
+  const isFirst = options.tls === undefined && !isLogbookThere(options.db);
   const lock = lockLogbook(options.db);
   ending.add(() => lock.release());
-  const prepared = expectPorts(options).then(() => makeParts(options));
-  const parts = await prepared.catch((error: unknown) => {
+  const parts = await prepare(options, isFirst).catch((error: unknown) => {
     lock.release();
     throw error;
   });

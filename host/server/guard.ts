@@ -11,12 +11,18 @@ const CONTENT_SECURITY_POLICY =
 
 const LOOPBACK_NAMES = ['localhost', '127.0.0.1', '[::1]'];
 
+/** Names and addresses that a page is asked for by, beyond those of this machine; the first for people. */
+export interface Names {
+  present(): readonly string[];
+  /** As the machine's interfaces say now. */
+  askedAgain(): readonly string[];
+}
+
 /** Where a page is served, and as what. */
 export interface Door {
   /** Address it listens on. */
   boundTo: string;
-  /** Names and addresses it is asked for by, beyond those of this machine. */
-  names?: readonly string[];
+  names?: Names;
   isTls?: boolean;
   /** True if browsers may be told to come by TLS only from now on: with a certificate that everybody trusts. */
   isLasting?: boolean;
@@ -40,18 +46,19 @@ function inHeader(name: string): string {
 /** Why a request is refused, '' if it may pass. @param request with the network address it came from */
 export function requestRefusal(
   request: { method: string; peer: string; header(name: string): string | undefined },
-  { boundTo, names = [], isTls = false }: Door,
+  { boundTo, names, isTls = false }: Door,
 ): string {
   const host = request.header('host') ?? '';
   const isHere = isThisMachine(boundTo);
   // From the network nobody asks for this machine by the names that it has for itself.
   const loopback = isHere || isThisMachine(plainAddress(request.peer)) ? LOOPBACK_NAMES : [];
-  const own = [...loopback, ...(isHere ? [boundTo] : names)];
+  const isOneOf = (own: readonly string[] = []): boolean =>
+    [...loopback, ...own].map(inHeader).includes(nameOf(host));
   // A name that only points here (DNS rebinding) must not give a foreign page our data.
-  if (!own.map(inHeader).includes(nameOf(host)))
+  if (!isOneOf(isHere ? [boundTo] : names?.present()) && !isOneOf(isHere ? [] : names?.askedAgain()))
     return isHere
       ? 'This page is only for this machine; open it at 127.0.0.1.'
-      : `This page is not served under that name; open it at ${names[0] ?? boundTo}, or start the host with --name.`;
+      : `This page is not served under that name; open it at ${names?.present()[0] ?? 'an address of this machine'}, or start the host with --name.`;
   if (request.method !== 'POST') return '';
   if (!/^application\/json\b/.test(request.header('content-type') ?? ''))
     return 'An order must be sent as application/json.';

@@ -7,7 +7,7 @@ import { isThisMachine } from '../loopback';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
-import { guard } from './guard';
+import { guard, type Names } from './guard';
 import { listen, type Place, urlOf } from './listen';
 import { admit } from './rights';
 import { apiRoutes, type RouteParts } from './routes';
@@ -27,8 +27,7 @@ export interface ServerOptions extends RouteParts {
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
-  /** Names and addresses it is asked for by, beyond those of this machine; the first for people. */
-  names?: readonly string[];
+  names?: Names;
   tls?: Tls;
 }
 
@@ -54,15 +53,22 @@ const askAgain: MiddlewareHandler = async (c, next) => {
   c.header('Cache-Control', 'private, no-cache');
 };
 
-/** All that is served there. */
-export function application(options: ServerOptions, host: string): Hono {
+/** All that is served there. @param authority the one in force */
+export function application(
+  options: ServerOptions,
+  host: string,
+  authority = () => options.tls?.authority,
+): Hono {
   const app = new Hono();
   const { html, script, style } = options.page;
   const text = (body: string, type: string) => () =>
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
-  const { desk, tls, names = [] } = options;
+  const { desk, tls, names } = options;
   const isTls = tls !== undefined;
-  app.use('*', guard({ boundTo: host, names, isTls, isLasting: isTls && tls.authority === undefined }));
+  app.use(
+    '*',
+    guard({ boundTo: host, ...(names && { names }), isTls, isLasting: isTls && tls.authority === undefined }),
+  );
   app.use('*', admit(desk, { isTls, isHere: isThisMachine(host) }));
   app.use('*', compress());
   for (const path of SELDOM) app.use(path, askAgain, etag());
@@ -78,7 +84,7 @@ export function application(options: ServerOptions, host: string): Hono {
   app.route('/floor-plans', floorPlanRoutes(options.pictures));
   app.route('/api', apiRoutes(options));
   app.route('/api', accountRoutes(desk, isTls));
-  if (tls?.authority) app.route('/', trustRoutes(tls.authority));
+  if (tls?.authority) app.route('/', trustRoutes(authority));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) =>
     c.json({ ok: false, answer: `The host could not answer: ${error.message}` }, 500),
@@ -101,17 +107,20 @@ export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) =>
  */
 export async function startServer(options: ServerOptions): Promise<PageServer> {
   const host = options.host ?? '127.0.0.1';
-  const app = application(options, host);
-  const { tls } = options;
+  let { tls } = options;
+  const app = application(options, host, () => tls?.authority);
   const secure = tls && { cert: tls.cert, key: tls.key };
   const place = { port: options.port, host, ...(secure && { secure }) };
   const server = await listen(app, place, noPage(place));
   const { port } = server;
-  const name = options.names?.[0] ?? host;
+  const name = options.names?.present()[0] ?? host;
   return {
     url: urlOf({ ...place, host: name, port }),
     port,
-    renew: (tls) => server.renew(tls),
+    renew(next) {
+      tls = next;
+      server.renew({ cert: next.cert, key: next.key });
+    },
     close() {
       options.hub.close();
       return server.close();

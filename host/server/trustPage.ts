@@ -55,10 +55,17 @@ Certificate trust settings, switch it on.</li>
 `;
 }
 
-/** The page and the certificate. */
-export function trustRoutes(authority: Authority): Hono {
+/** The page and the certificate. @param authority the one in force; undefined with certificates of others */
+export function trustRoutes(authority: () => Authority | undefined): Hono {
   const app = new Hono();
-  app.get('/trust', (c) => c.html(html(authority)));
-  app.get(`/${FILE}`, (c) => c.body(authority.cert, 200, { 'Content-Type': 'application/x-x509-ca-cert' }));
+  app.get('/trust', (c) => {
+    const present = authority();
+    return present ? c.html(html(present)) : c.notFound();
+  });
+  app.get(`/${FILE}`, (c) => {
+    const present = authority();
+    if (!present) return c.notFound();
+    return c.body(present.cert, 200, { 'Content-Type': 'application/x-x509-ca-cert' });
+  });
   return app;
 }

@@ -181,7 +181,7 @@ export function givenTls(certFile: string, keyFile: string, nowMs: number): Tls 
     throw new Error(
       `The key ${keyFile} does not belong to the certificate ${certFile}; give both as PEM files.`,
     );
-  if (Date.parse(new X509Certificate(cert).validTo) < nowMs)
-    throw new Error(`The certificate ${certFile} has ended; give a new one.`);
-  return { cert, key, cautions: [] };
+  const { toMs } = lifeOf({ cert, key });
+  const hasEnded = `By this machine's clock the certificate ${certFile} has ended on ${dayOf(toMs)}; give a new one.`;
+  return { cert, key, cautions: toMs < nowMs ? [hasEnded] : [] };
 }

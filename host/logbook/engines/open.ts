@@ -1,4 +1,5 @@
 // The one place that opens a log book: its URL names the engine that keeps it.
+import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Inspected } from '../inspect';
 import { type Logbook, LogbookError } from '../logbook';
@@ -29,6 +30,11 @@ function fileOf(url: string): string {
  */
 export async function openLogbook(url: string, options: SqliteOptions = {}): Promise<Logbook> {
   return openSqlite(fileOf(url), options);
+}
+
+/** Whether a log book was ever kept there. @throws LogbookError with one sentence for a scheme without an engine */
+export function isLogbookThere(url: string): boolean {
+  return existsSync(fileOf(url));
 }
 
 /** Whether a URL names a log book that no other process can open. */

@@ -1,6 +1,8 @@
 import { Hono } from 'hono';
 import { expect, it } from 'vitest';
-import { guard, requestRefusal } from '../../../host/server/guard';
+import { guard, type Names, requestRefusal } from '../../../host/server/guard';
+
+const just = (...all: string[]): Names => ({ present: () => all, askedAgain: () => all });
 
 it.each(['127.0.0.1', '127.0.0.2', 'localhost', '::1'])(
   'takes no foreign name that points to a page bound to %s',
@@ -22,7 +24,7 @@ it.each([
   ['lights.example.org:8350', 'https://other.example.org', 'An order must come from this page.'],
 ])('takes an order at %s from %s over TLS only from itself', (host, origin, refusal) => {
   const headers: Record<string, string> = { host, origin, 'content-type': 'application/json' };
-  const names = ['lights.example.org', '192.0.2.10', 'FD12::7'];
+  const names = just('lights.example.org', '192.0.2.10', 'FD12::7');
   const request = { method: 'POST', peer: '192.0.2.77', header: (name: string) => headers[name] };
   expect(requestRefusal(request, { boundTo: '0.0.0.0', names, isTls: true })).toBe(refusal);
   const foreign = { ...request, method: 'GET', header: () => 'rebound.example.org:8350' };
@@ -41,7 +43,7 @@ it.each([
 ])('answers %s by the names of this machine: %s', (peer, isAnswered) => {
   for (const host of ['localhost:8350', '127.0.0.1:8350', '[::1]:8350']) {
     const request = { method: 'GET', peer, header: (name: string) => (name === 'host' ? host : undefined) };
-    expect(requestRefusal(request, { boundTo: '::', names: [] }) === '', host).toBe(isAnswered);
+    expect(requestRefusal(request, { boundTo: '::', names: just() }) === '', host).toBe(isAnswered);
   }
 });
 
@@ -51,7 +53,7 @@ it.each([
   ['0.0.0.0', 'lights.example.org:8350', 'max-age=31536000'],
 ])('on %s has browsers come to %s by TLS from now on: %s', async (boundTo, host, told) => {
   const app = new Hono();
-  app.use('*', guard({ boundTo, names: ['lights.example.org'], isTls: true, isLasting: true }));
+  app.use('*', guard({ boundTo, names: just('lights.example.org'), isTls: true, isLasting: true }));
   app.get('/', (c) => c.text('here'));
   const incoming = { socket: { remoteAddress: '127.0.0.1' } };
   const answer = await app.request('/', { headers: { host } }, { incoming });

@@ -1,0 +1,125 @@
+// The page of a running host: opened as soon as there is a certificate for it, and kept up with its certificate, with the
+// machine's addresses and with what is on the disk. What is wrong with it is the page's trouble only: broker, ingest and
+// alarms go on.
+import { guarded } from '../guarded';
+import { urlOf } from '../server/listen';
+import type { PageServer } from '../server/server';
+import { fingerprintLines } from '../server/trustPage';
+import type { Tls } from '../tls/kept';
+import { isSecure, makeTls, type PageDoor, type PageWish } from './pageDoor';
+import { tell } from './tell';
+
+export interface PageKeeperOptions extends PageWish {
+  /** TCP port; 0 for any free one. */
+  port: number;
+  door: PageDoor;
+  /** Serves the page. @throws Error with one sentence */
+  open(door: PageDoor): Promise<PageServer>;
+  /** Civil time, UTC ms. */
+  nowMs(): number;
+}
+
+/** Time between two looks, ms. */
+const LOOK_MS = 60_000;
+
+/** How devices come to trust the page, for the people at the host. */
+function trustWords(url: string, tls: Tls | undefined): string {
+  if (!tls?.authority) return '';
+  const [first, second] = fingerprintLines(tls.authority.fingerprint);
+  return `Devices trust the page once they have its authority: ${url}/trust. Compare the fingerprint there with this one:\n  ${first}\n  ${second}\n`;
+}
+
+export class PageKeeper {
+  private server: PageServer | undefined;
+  private timer: NodeJS.Timeout | undefined;
+  private looking: Promise<void> | undefined;
+  private isOver = false;
+  private said = new Set<string>();
+  private present: Tls | undefined;
+
+  constructor(private readonly o: PageKeeperOptions) {
+    this.present = o.door.tls;
+  }
+
+  /** @throws Error with one sentence if the port is taken */
+  async start(): Promise<void> {
+    const { door, open } = this.o;
+    if (this.present || !isSecure(this.o)) this.server = await open(door);
+    this.say(door.trouble === '' ? (this.present?.cautions ?? []) : [this.troubleWords(door.trouble)]);
+    if (!isSecure(this.o)) return;
+    const look = guarded(() => void this.look(), tell);
+    this.timer = setInterval(look, LOOK_MS);
+  }
+
+  /** Address of the page for people, also where it is not served yet. */
+  url(): string {
+    const { door, port } = this.o;
+    const name = door.names.present()[0] ?? door.host;
+    const secure = isSecure(this.o) ? { cert: '', key: '' } : undefined;
+    return urlOf({ host: name, port: this.server?.port ?? port, ...(secure && { secure }) });
+  }
+
+  /** What it is served with. */
+  tls(): Tls | undefined {
+    return this.present;
+  }
+
+  /** Where it is, for the people at the host. */
+  words(): { place: string; trust: string } {
+    if (!this.server) return { place: 'not served yet', trust: '' };
+    return { place: this.url(), trust: trustWords(this.url(), this.present) };
+  }
+
+  /** Looks whether certificate and addresses are still right, and opens the page if it could not be opened before. */
+  look(): Promise<void> {
+    this.looking ??= this.lookOnce().finally(() => {
+      this.looking = undefined;
+    });
+    return this.looking;
+  }
+
+  private async lookOnce(): Promise<void> {
+    const { door, nowMs } = this.o;
+    const before = this.url();
+    try {
+      const next = await makeTls(this.o, door.names.askedAgain(), nowMs());
+      if (this.isOver) return;
+      await this.use(next);
+      this.say(next.cautions);
+      if (this.url() !== before) tell(`The page is at ${this.url()} now.`);
+    } catch (error) {
+      this.say([this.troubleWords((error as Error).message)]);
+    }
+  }
+
+  private async use(next: Tls): Promise<void> {
+    const { present } = this;
+    const isOpen = this.server !== undefined;
+    if (isOpen && next.cert === present?.cert) return;
+    if (this.server) this.server.renew(next);
+    else this.server = await this.o.open({ ...this.o.door, tls: next });
+    this.present = next;
+    if (!isOpen) tell(`The page is served now: ${this.url()}.`);
+    if (!isOpen || next.authority?.fingerprint !== present?.authority?.fingerprint)
+      process.stdout.write(trustWords(this.url(), next));
+  }
+
+  private troubleWords(why: string): string {
+    return this.server
+      ? `${why} Until then the page goes on with the certificate it has.`
+      : `The page is not served: ${why} Broker and log book go on, and the page follows once that is mended.`;
+  }
+
+  /** Tells what was not told at the look before. */
+  private say(sentences: readonly string[]): void {
+    for (const sentence of sentences) if (!this.said.has(sentence)) tell(sentence);
+    this.said = new Set(sentences);
+  }
+
+  async close(): Promise<void> {
+    this.isOver = true;
+    clearInterval(this.timer);
+    await this.looking;
+    await this.server?.close();
+  }
+}
