@@ -71,7 +71,12 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
     for (const [circuit, ids] of circuits) {
       const { failedLong } = history.of(circuit.id);
       const kind = retest ? retestOf(circuit, retest) : retestAfter(circuit, failedLong, ids, part);
-      const fields: RepairFields = { luminaires: ids.join(' '), what: done || partWords(part), retest: kind };
+      const fields: RepairFields = {
+        luminaires: ids.join(' '),
+        what: done || partWords(part),
+        part,
+        retest: kind,
+      };
       const address = `${site.id}/${circuit.id}`;
       await writeNote(logbook, keys, { address, kind: 'repaired', at, who: name, fields });
       written.push(`${name} ${repairWords(fields, at, site.timeZone)}`);

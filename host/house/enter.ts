@@ -121,7 +121,7 @@ class NoteEntering implements Entering {
       return refused([`Circuit ${circuitId} has no luminaire ${luminaire}.`]);
     const { failedLong } = house.past.history.of(circuitId);
     const retest = retestAfter(circuit, failedLong, [luminaire], part);
-    const fields: RepairFields = { luminaires: luminaire, what: partWords(part), retest };
+    const fields: RepairFields = { luminaires: luminaire, what: partWords(part), part, retest };
     const note: NewNote = { address: `${site.id}/${circuitId}`, kind: 'repaired', at, who, fields };
     const answer = `Recorded: ${repairWords(fields, at, site.timeZone)} The test will be added to the plan.`;
     return this.write(note, 'entered', answer);

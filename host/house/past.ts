@@ -61,7 +61,7 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
   const notes = createNotes(site, keys, from?.notes);
   const inspections = createInspections(site, keys, from?.inspections);
   const withdrawals = new Withdrawals(keys, from?.withdrawals);
-  const history = createHistory(site, notes.listed, from?.history);
+  const history = createHistory(site, notes.listed, from?.history, notes.listedIn);
   const defects = createDefects(site, keys, notes.listed, from?.defects);
   const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
   let last = from?.entry ?? 0;

@@ -13,7 +13,7 @@ import type { LampStatus, TroubleTimes } from '../../api/views';
 import type { CircuitHistory } from '../../planner/planner';
 import { type LampResult, resultAt, resultVerdict } from '../../records/result';
 import type { Site } from '../../site/model';
-import { type Listed, type Place, placedRows, placesOf } from '../rows/listed';
+import { type Listed, type ListedIn, type Place, placedRows, placesOf } from '../rows/listed';
 import { untested, withResult } from './lamps';
 import { madeUpBy, type OverdueTimes, overdueKind, overdueSince } from './overdue';
 
@@ -52,6 +52,8 @@ export interface CircuitStanding {
   failedLong: boolean[];
   /** Latest tests that judged each luminaire, in sensor order: in whatever circuit it stood then. */
   own: CircuitHistory[];
+  /** For the same tests, the number of the entry that lists the settings by which each was judged, 0 if unknown. */
+  judgedBy: CircuitHistory[];
   /** Seconds by which the running test was extended. */
   extraSec: number;
   /** Hold by order. */
@@ -94,6 +96,7 @@ function newStanding(luminaires: string[]): CircuitStanding {
   return {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
     ...{ failedLong: luminaires.map(() => false), own: luminaires.map(() => ({})) },
+    judgedBy: luminaires.map(() => ({})),
     ...{ extraSec: 0, held: null, isReminded: false },
     ...{
       journal: '',
@@ -171,10 +174,25 @@ function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
   if (standing.ends.length > ENDS_MAX) standing.ends.shift();
 }
 
-function takeLamp(standing: CircuitStanding, index: number, r: ResultRecord, row: LampResult, at: number) {
+/** Of a result: UTC second it began, and the entry that lists the settings it was judged by. */
+interface Origin {
+  at: number;
+  listedIn: number;
+}
+
+function takeLamp(
+  standing: CircuitStanding,
+  index: number,
+  r: ResultRecord,
+  row: LampResult,
+  { at, listedIn }: Origin,
+): void {
   standing.lamps[index] = withResult(standing.lamps[index], r, row, at);
   const isJudged = row.verdict === Verdict.Pass || row.verdict === Verdict.Fail;
-  if (isJudged) standing.own[index] = lastsAfter(standing.own[index], r.type, at);
+  if (isJudged) {
+    standing.own[index] = lastsAfter(standing.own[index], r.type, at);
+    standing.judgedBy[index] = lastsAfter(standing.judgedBy[index], r.type, listedIn);
+  }
   if (r.type === TestKind.Brief) return;
   if (row.verdict === Verdict.Fail) standing.failedLong[index] = true;
   else if (row.verdict === Verdict.Pass) standing.failedLong[index] = false;
@@ -188,6 +206,7 @@ class SiteHistory implements History {
     site: Site,
     private readonly listed: Listed,
     from: HistoryState,
+    private readonly listedIn: ListedIn,
   ) {
     this.standings = new Map(
       site.circuits.map(({ id, luminaires }) => [id, newStanding(luminaires.map((lamp) => lamp.id))]),
@@ -224,8 +243,9 @@ class SiteHistory implements History {
   private takeRows(circuit: string, r: ResultRecord, entry: number, at: number): void {
     const standing = this.standings.get(circuit)!;
     const own: LampResult[] = [];
+    const origin = { at, listedIn: this.listedIn(circuit, r.settings) };
     for (const { place, row } of placedRows(this.listed, this.places, circuit, r)) {
-      takeLamp(this.standings.get(place.circuit)!, place.index, r, row, at);
+      takeLamp(this.standings.get(place.circuit)!, place.index, r, row, origin);
       if (place.circuit === circuit) own[place.index] = row;
     }
     if (r.end !== Reason.Complete) return;
@@ -235,8 +255,13 @@ class SiteHistory implements History {
 }
 
 /** The history of a site before its first record, or after those that made a state; see `History`. */
-export function createHistory(site: Site, listed: Listed, from: HistoryState = []): History {
-  return new SiteHistory(site, listed, from);
+export function createHistory(
+  site: Site,
+  listed: Listed,
+  from: HistoryState = [],
+  listedIn: ListedIn = () => 0,
+): History {
+  return new SiteHistory(site, listed, from, listedIn);
 }
 
 /** Numbers of the tests completed under a plan's revision or a later one. */

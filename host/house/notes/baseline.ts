@@ -1,5 +1,5 @@
 // The commissioned current of each luminaire: from the site file, until a named person accepts what a
-// complete test measured. An accepted value applies while the site file's own values stay the same: someone
+// complete test measured. An accepted value applies while the site file says the same of the luminaire: someone
 // who corrects the file later means the file.
 import { Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -16,11 +16,16 @@ export interface Currents {
   mains: number;
 }
 
+/** Currents by which a luminaire is judged, and whether nobody has measured them. */
+export interface Reference extends Currents {
+  expected?: boolean;
+}
+
 /** One luminaire's row in a note: the site file's value, the value until now, the value from now on. */
 interface Row {
   luminaire: string;
-  site: Currents;
-  old: Currents;
+  site: Reference;
+  old: Reference;
   new: Currents;
 }
 
@@ -34,6 +39,10 @@ export interface BaselineFields {
 export interface Accepted extends Currents {
   who: string;
   at: number;
+  /** Number of its entry in the log book. */
+  entry: number;
+  /** Number of the entry up to which it was judged by other currents that nobody had measured; 0 if it never was. */
+  expectedUntil: number;
 }
 
 /** What the newest complete test measured on one luminaire. */
@@ -63,13 +72,30 @@ export function currentsOf(lamp: Luminaire): Currents {
   return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
 }
 
-/** Currents of an existing luminaire of the circuit. */
-export function currentsIn(circuit: Circuit, luminaire: string): Currents {
-  return currentsOf(circuit.luminaires.find((lamp) => lamp.id === luminaire)!);
+export function referenceOf(lamp: Luminaire): Reference {
+  return { ...currentsOf(lamp), ...(lamp.isExpected && { expected: true }) };
 }
 
-export function isSameCurrents(a: Currents, b: Currents): boolean {
+function lampIn(circuit: Circuit, luminaire: string): Luminaire {
+  return circuit.luminaires.find((lamp) => lamp.id === luminaire)!;
+}
+
+function isSameCurrents(a: Currents, b: Currents): boolean {
   return a.battery === b.battery && a.mains === b.mains;
+}
+
+export function isSameReference(a: Reference, b: Reference): boolean {
+  return isSameCurrents(a, b) && (a.expected ?? false) === (b.expected ?? false);
+}
+
+/** What a note says of one luminaire. @param before what applied until then, if that had been accepted */
+export function acceptedBy(
+  row: Row,
+  { who, at, entry }: Pick<Accepted, 'who' | 'at' | 'entry'>,
+  before: Accepted | undefined,
+): Accepted {
+  const isGuess = row.old.expected === true && !isSameCurrents(row.old, row.new);
+  return { ...row.new, who, at, entry, expectedUntil: isGuess ? entry : (before?.expectedUntil ?? 0) };
 }
 
 /** The circuit with the currents that apply. */
@@ -186,8 +212,8 @@ export function decideAcceptance(a: Acceptance): Decision<BaselineNote> {
   const lamps = meant.map(
     ({ luminaire, battery, mains }): Row => ({
       luminaire,
-      site: currentsIn(a.circuit, luminaire),
-      old: currentsIn(a.inForce, luminaire),
+      site: referenceOf(lampIn(a.circuit, luminaire)),
+      old: referenceOf(lampIn(a.inForce, luminaire)),
       new: { battery, mains },
     }),
   );
@@ -206,8 +232,8 @@ export function baselineView(
   const lamp = found?.lamps.find((one) => one.luminaire === luminaire);
   const mains = lamp?.seenOnMains ? lamp.mains : null;
   return {
-    site: currentsIn(circuit, luminaire),
-    inForce: currentsIn(inForce, luminaire),
+    site: currentsOf(lampIn(circuit, luminaire)),
+    inForce: currentsOf(lampIn(inForce, luminaire)),
     accepted: own ? { who: own.who, at: own.at } : null,
     measured: found && lamp ? { battery: lamp.battery, mains, at: found.at, refusal: lamp.refusal } : null,
   };

@@ -4,17 +4,26 @@ import type { TestKind } from '../../../firmware/contract/codes';
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
-import { idsOf, type Listed, type ListedFields, luminaireOf, placesOf } from '../rows/listed';
+import { idsOf, type Listed, type ListedFields, type ListedIn, luminaireOf, placesOf } from '../rows/listed';
 import type { Attended, AttendedFields } from './attended';
-import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
+import {
+  type Accepted,
+  acceptedBy,
+  type BaselineFields,
+  isSameReference,
+  referenceOf,
+  withBaselines,
+} from './baseline';
 import { aboutOf, type Note, signedNote } from './notes';
-import { kindAfter, type Repair, type RepairFields } from './repairs';
+import { changesCurrent, kindAfter, type Repair, type RepairFields } from './repairs';
 import { signedWithdrawal, WITHDRAWN } from './withdrawn';
 
 export interface CircuitNotes {
   /** The circuit with the lamp currents that apply. */
   inForce: Circuit;
-  /** Accepted values that still apply, by the luminaire's id of today. */
+  /** Values that were accepted for what the site file says today, by the luminaire's id of today. */
+  given: ReadonlyMap<string, Accepted>;
+  /** Those that still apply. */
   accepted: ReadonlyMap<string, Accepted>;
   /** The window last entered, unless cancelled; it may lie in the past. */
   attended: Attended | undefined;
@@ -26,6 +35,8 @@ export interface CircuitNotes {
   repairs: ReadonlyMap<string, Repair>;
   /** Luminaires in sensor order, by the revision of the settings that describes them. */
   lists: ReadonlyMap<number, readonly string[]>;
+  /** Number of the entry that says so, by revision. */
+  listedIn: ReadonlyMap<number, number>;
   /** UTC second of the first of them, by the host's clock; 0 before. */
   listedAt: number;
 }
@@ -37,6 +48,7 @@ export type NotesState = {
   attended: Attended | null;
   recentRepairs: Repair[];
   lists: [number, readonly string[]][];
+  listedIn: [number, number][];
   listedAt: number;
 }[];
 
@@ -47,37 +59,63 @@ export interface Notes {
   of(circuit: string): CircuitNotes;
   /** Whose rows a circuit's results hold. */
   readonly listed: Listed;
+  /** Where that was noted. */
+  readonly listedIn: ListedIn;
   state(): NotesState;
 }
 
 /**
- * Accepted currents after one more note. A value applies while the site file's own values stay the same:
- * someone who corrects the file later means the file.
+ * Accepted currents after one more note. A value applies while the site file says the same of the luminaire: someone
+ * who corrects the file later means the file.
  */
-function withAccepted(
+function givenAfter(
   circuit: Circuit,
-  before: ReadonlyMap<string, Accepted>,
-  { lamps }: BaselineFields,
-  by: { who: string; at: number },
+  notes: CircuitNotes,
+  note: Note<BaselineFields>,
 ): Map<string, Accepted> {
-  const accepted = new Map(before);
-  for (const row of lamps) {
+  const given = new Map(notes.given);
+  for (const row of note.fields.lamps) {
     const lamp = luminaireOf(circuit, row.luminaire);
     if (!lamp) continue;
-    if (isSameCurrents(row.site, currentsOf(lamp))) accepted.set(lamp.id, { ...row.new, ...by });
-    else accepted.delete(lamp.id);
+    if (isSameReference(row.site, referenceOf(lamp)))
+      given.set(lamp.id, acceptedBy(row, note, notes.accepted.get(lamp.id)));
+    else given.delete(lamp.id);
   }
-  return accepted;
+  return given;
+}
+
+/** Where the site file has only expected currents, a change of lamp or driver ends what was measured before it. */
+function stillApplying(
+  circuit: Circuit,
+  given: ReadonlyMap<string, Accepted>,
+  repairs: readonly Repair[],
+): ReadonlyMap<string, Accepted> {
+  const left = new Map(given);
+  for (const { entry, fields } of repairs) {
+    if (!changesCurrent(fields)) continue;
+    for (const id of fields.luminaires.split(' ')) {
+      const lamp = luminaireOf(circuit, id);
+      if (lamp?.isExpected && (given.get(lamp.id)?.entry ?? entry) < entry) left.delete(lamp.id);
+    }
+  }
+  return left;
 }
 
 /** Repairs of a circuit that are kept, many times as many as it can have luminaires. */
 const RECENT_MAX = 128;
 
-/** What a circuit's repairs say. @param recent in log book order */
+type OfRepairs = 'given' | 'accepted' | 'inForce' | 'recentRepairs' | 'newestRepairs' | 'repairs';
+
+/** What a circuit's accepted currents and repairs say. @param all its repairs, in log book order */
 function repairsOf(
   circuit: Circuit,
-  recent: Repair[],
-): Pick<CircuitNotes, 'recentRepairs' | 'newestRepairs' | 'repairs'> {
+  before: ReadonlyMap<string, Accepted>,
+  all: Repair[],
+): Pick<CircuitNotes, OfRepairs> {
+  const recent = all.slice(-RECENT_MAX);
+  // What those ended that are kept no longer stays ended.
+  const given = stillApplying(circuit, before, all.slice(0, -RECENT_MAX));
+  const accepted = stillApplying(circuit, given, recent);
   const byKind = new Map<TestKind, Repair>();
   const repairs = new Map<string, Repair>();
   for (const repair of recent) {
@@ -89,14 +127,16 @@ function repairsOf(
       if (lamp) repairs.set(lamp.id, repair);
     }
   }
-  return { recentRepairs: recent, newestRepairs: [...byKind.values()], repairs };
+  const inForce = withBaselines(circuit, accepted);
+  return { given, accepted, inForce, recentRepairs: recent, newestRepairs: [...byKind.values()], repairs };
 }
 
 /** What was once noted about a revision stays: results may have been read by it. */
-function withList(notes: CircuitNotes, { fields, at }: Note<ListedFields>): CircuitNotes {
+function withList(notes: CircuitNotes, { entry, fields, at }: Note<ListedFields>): CircuitNotes {
   if (notes.lists.has(fields.revision)) return notes;
   const lists = new Map([...notes.lists, [fields.revision, idsOf(fields)]]);
-  return { ...notes, lists, listedAt: notes.listedAt || at };
+  const listedIn = new Map([...notes.listedIn, [fields.revision, entry]]);
+  return { ...notes, lists, listedIn, listedAt: notes.listedAt || at };
 }
 
 function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: Entry): CircuitNotes {
@@ -104,8 +144,7 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
   if (kind === 'baseline') {
     const note = signedNote<BaselineFields>(keys, entry);
     if (!note) return notes;
-    const accepted = withAccepted(circuit, notes.accepted, note.fields, note);
-    return { ...notes, accepted, inForce: withBaselines(circuit, accepted) };
+    return { ...notes, ...repairsOf(circuit, givenAfter(circuit, notes, note), notes.recentRepairs) };
   }
   if (kind === 'attended') {
     const note = signedNote<AttendedFields>(keys, entry);
@@ -117,15 +156,15 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
     const note = signedNote<ListedFields>(keys, entry);
     return note ? withList(notes, note) : notes;
   }
-  const { recentRepairs: recent } = notes;
+  const { given, recentRepairs: recent } = notes;
   if (kind === WITHDRAWN) {
     const withdrawn = signedWithdrawal(keys, entry)?.withdraws;
     const left = recent.filter((one) => one.entry !== withdrawn);
-    return left.length < recent.length ? { ...notes, ...repairsOf(circuit, left) } : notes;
+    return left.length < recent.length ? { ...notes, ...repairsOf(circuit, given, left) } : notes;
   }
   if (kind !== 'repaired') return notes;
   const note = signedNote<RepairFields>(keys, entry);
-  return note ? { ...notes, ...repairsOf(circuit, [...recent, note].slice(-RECENT_MAX)) } : notes;
+  return note ? { ...notes, ...repairsOf(circuit, given, [...recent, note]) } : notes;
 }
 
 /** Ids of the luminaires a note is about; none if it is about their circuit. */
@@ -137,18 +176,17 @@ function namedIn(keys: KeyRing, entry: Entry): string[] {
 }
 
 function stateOf(all: ReadonlyMap<string, CircuitNotes>): NotesState {
-  return [...all].map(([circuit, { accepted, attended, recentRepairs, lists, listedAt }]) => ({
+  return [...all].map(([circuit, { given, attended, recentRepairs, lists, listedIn, listedAt }]) => ({
     ...{ circuit, recentRepairs, attended: attended ?? null },
-    ...{ accepted: [...accepted], lists: [...lists], listedAt },
+    ...{ accepted: [...given], lists: [...lists], listedIn: [...listedIn], listedAt },
   }));
 }
 
 function restored(circuit: Circuit, state: NotesState[number]): CircuitNotes {
-  const accepted = new Map(state.accepted);
   return {
-    ...{ inForce: accepted.size > 0 ? withBaselines(circuit, accepted) : circuit, accepted },
-    ...{ attended: state.attended ?? undefined, ...repairsOf(circuit, state.recentRepairs) },
-    lists: new Map(state.lists),
+    attended: state.attended ?? undefined,
+    ...repairsOf(circuit, new Map(state.accepted), state.recentRepairs),
+    ...{ lists: new Map(state.lists), listedIn: new Map(state.listedIn) },
     listedAt: state.listedAt,
   };
 }
@@ -159,14 +197,8 @@ export function createNotes(site: Site, keys: KeyRing, from: NotesState = []): N
   const all = new Map<string, CircuitNotes>();
   for (const circuit of site.circuits)
     all.set(circuit.id, {
-      ...{
-        inForce: circuit,
-        accepted: new Map(),
-        attended: undefined,
-        ...repairsOf(circuit, []),
-        lists: new Map(),
-        listedAt: 0,
-      },
+      ...repairsOf(circuit, new Map(), []),
+      ...{ attended: undefined, lists: new Map(), listedIn: new Map(), listedAt: 0 },
     });
   for (const one of from) {
     const circuit = circuits.get(one.circuit);
@@ -199,6 +231,7 @@ export function createNotes(site: Site, keys: KeyRing, from: NotesState = []): N
     },
     of,
     listed: (circuit, revision) => of(circuit).lists.get(revision),
+    listedIn: (circuit, revision) => of(circuit).listedIn.get(revision) ?? 0,
     state: () => stateOf(all),
   };
 }

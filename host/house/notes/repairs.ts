@@ -16,6 +16,8 @@ export interface RepairFields {
   luminaires: string;
   /** What was done; '' if not given. */
   what: string;
+  /** What was changed; not in notes of earlier versions. */
+  part?: RepairPart;
   /** Kind of test owed after it. */
   retest: TestKind;
 }
@@ -43,6 +45,12 @@ export function changesFeed(part: RepairPart): boolean {
   return part !== 'other';
 }
 
+/** True if the luminaire may take another current since: what was measured before was of another lamp or driver. */
+export function changesCurrent({ part, what }: RepairFields): boolean {
+  const parts: RepairPart[] = ['lamp', 'driver or charger', 'whole luminaire'];
+  return parts.some((one) => one === part || partWords(one) === what);
+}
+
 /** The test owed after a repair, by page and by command: a long one after a change of what feeds the lamp. */
 export function retestAfter(
   circuit: Circuit,
@@ -68,8 +76,11 @@ export function kindAfter(circuit: Circuit, { retest }: RepairFields): TestKind 
   return retest === TestKind.Brief ? TestKind.Brief : longKindOf(circuit);
 }
 
-/** True if no test of a kind has judged a luminaire since a repair at a UTC second. */
-function isOwedSince(
+/**
+ * True if no test of a kind has judged a luminaire since a repair: a UTC second, or an entry where the tests are
+ * numbers of entries.
+ */
+export function isOwedSince(
   at: number,
   kind: TestKind,
   { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,

@@ -18,6 +18,9 @@ export interface ListedFields {
  */
 export type Listed = (circuit: string, revision: number) => readonly string[] | undefined;
 
+/** Number of the entry that says so; 0 if the log book does not say. */
+export type ListedIn = (circuit: string, revision: number) => number;
+
 export function idsOf({ luminaires }: ListedFields): string[] {
   return luminaires.split(' ');
 }

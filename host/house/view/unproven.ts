@@ -5,10 +5,12 @@ import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { nightsBetween } from '../../site/civil';
 import type { Circuit, Site } from '../../site/model';
-import { kindName } from '../../words/codes';
+import { longKindOf } from '../../site/settings';
+import { type KindWord, kindName, kindWord } from '../../words/codes';
 import { dayWord, momentWord } from '../../words/when';
 import type { History } from '../history/history';
 import type { Notes } from '../notes/entered';
+import { isOwedSince } from '../notes/repairs';
 import { acceptsLimited } from './fullDue';
 import { nextTest } from './nextTest';
 
@@ -24,7 +26,7 @@ export interface UnprovenSources {
   plan?: Plan | undefined;
 }
 
-/** Why even a luminaire that passed proves little, and what ends that. */
+/** Why a luminaire that passed is not proven all the same, and what ends that. */
 const EXPECTED = 'Nobody has measured the currents it is judged by: they are expected ones.';
 const ACCEPT = 'Look at it lit in a complete test, then accept on its page what was measured.';
 
@@ -66,10 +68,21 @@ function detailOf({ voids, needs }: Gap, { attempt }: LampStatus, zone: string):
   return `${ended}, the last on ${dayWord(attempt.at, zone)}: ${attempt.reason}`.trimEnd();
 }
 
-function nextOf({ needs, voids }: Gap, at: number, zone: string): string {
-  const look = voids > 0 ? 'Its page says where to look first. ' : '';
+function nextOf(needs: KindWord, at: number, zone: string): string {
   const when = at > 0 ? `planned for ${momentWord(at, zone)}` : 'not planned yet';
-  return `${look}Next try, a ${kindName(needs)}: ${when}.`;
+  return `Next try, a ${kindName(needs)}: ${when}.`;
+}
+
+/**
+ * The kind of test still missing since measured currents were accepted for expected ones; '' if it was made. What
+ * counts are tests judged by settings made afterwards: a controller may test by old ones for as long as it is offline.
+ */
+function missingSince({ history, notes }: UnprovenSources, circuit: Circuit, index: number): KindWord {
+  const accepted = notes.of(circuit.id).accepted.get(circuit.luminaires[index].id);
+  const kind = longKindOf(circuit);
+  if (!accepted || accepted.expectedUntil === 0) return '';
+  const judgedBy = history.of(circuit.id).judgedBy[index];
+  return isOwedSince(accepted.expectedUntil, kind, judgedBy) ? kindWord(kind) : '';
 }
 
 /** Those of a circuit that are alike become one, if they are all it has. */
@@ -90,15 +103,22 @@ export function unprovenOf(from: UnprovenSources, circuit: Circuit, now: number)
   const judgedBy = notes.of(circuit.id).inForce.luminaires;
   const found = lamps.flatMap((lamp, i): UnprovenView[] => {
     const gap = gapOf(site, circuit, lamp, now);
-    if (!gap && (lamp.failedSince > 0 || !judgedBy[i].isExpected)) return [];
-    if (!gap) {
-      const nextAt = nextTest(plan, circuit.id, last, 'brief', now);
-      return [{ luminaire: lamp.luminaire, since: 0, detail: EXPECTED, next: ACCEPT, nextAt }];
+    const nextAt = (needs: KindWord) => nextTest(plan, circuit.id, last, needs, now);
+    const { luminaire } = lamp;
+    if (gap) {
+      const at = nextAt(gap.needs);
+      const look = gap.voids > 0 ? 'Its page says where to look first. ' : '';
+      const next = `${look}${nextOf(gap.needs, at, site.timeZone)}`;
+      return [{ luminaire, since: gap.since, detail: detailOf(gap, lamp, site.timeZone), next, nextAt: at }];
     }
-    const nextAt = nextTest(plan, circuit.id, last, gap.needs, now);
-    const detail = detailOf(gap, lamp, site.timeZone);
-    const next = nextOf(gap, nextAt, site.timeZone);
-    return [{ luminaire: lamp.luminaire, since: gap.since, detail, next, nextAt }];
+    if (lamp.failedSince > 0) return [];
+    if (judgedBy[i].isExpected)
+      return [{ luminaire, since: 0, detail: EXPECTED, next: ACCEPT, nextAt: nextAt('brief') }];
+    const needs = missingSince(from, circuit, i);
+    if (needs === '') return [];
+    const at = nextAt(needs);
+    const detail = `No ${kindName(needs)} has judged it by its measured currents yet.`;
+    return [{ luminaire, since: 0, detail, next: nextOf(needs, at, site.timeZone), nextAt: at }];
   });
   return together(circuit, found);
 }

@@ -228,6 +228,8 @@ export const saidOfSite: SaidOfSite = {
   'Test it first.': 'Testen Sie ihn zuerst.',
   'Every luminaire of circuit {id} is judged by measured currents already.':
     'Jede Notleuchte von Stromkreis {id} wird schon nach gemessenen Strömen beurteilt.',
+  'No {kind} has judged it by its measured currents yet.':
+    'Noch kein {kind} hat sie nach den gemessenen Strömen beurteilt.',
   'Circuit {id} has no luminaire {id2}.': 'Im Stromkreis {id} gibt es keine Notleuchte {id2}.',
   'Circuit {id} has no open defect.': 'Stromkreis {id} hat keinen offenen Mangel.',
   'Luminaire {id} has no open defect.': 'Notleuchte {id} hat keinen offenen Mangel.',

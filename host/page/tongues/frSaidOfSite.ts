@@ -228,6 +228,8 @@ export const saidOfSite: SaidOfSite = {
   'Test it first.': 'Essayez-le d’abord.',
   'Every luminaire of circuit {id} is judged by measured currents already.':
     'Chaque luminaire du circuit {id} est déjà jugé d’après des courants mesurés.',
+  'No {kind} has judged it by its measured currents yet.':
+    'Pas encore jugé d’après ses courants mesurés ; manque : {kind}.',
   'Circuit {id} has no luminaire {id2}.': 'Le circuit {id} n’a pas de luminaire {id2}.',
   'Circuit {id} has no open defect.': 'Le circuit {id} n’a pas de défaut ouvert.',
   'Luminaire {id} has no open defect.': 'Le luminaire {id} n’a pas de défaut ouvert.',

@@ -226,6 +226,8 @@ export const saidOfSite: SaidOfSite = {
   'Test it first.': 'Lo provi prima.',
   'Every luminaire of circuit {id} is judged by measured currents already.':
     'Ogni apparecchio del circuito {id} è già giudicato secondo correnti misurate.',
+  'No {kind} has judged it by its measured currents yet.':
+    'Non ancora giudicato secondo le sue correnti misurate; manca: {kind}.',
   'Circuit {id} has no luminaire {id2}.': 'Il circuito {id} non ha un apparecchio {id2}.',
   'Circuit {id} has no open defect.': 'Il circuito {id} non ha anomalie aperte.',
   'Luminaire {id} has no open defect.': 'L’apparecchio {id} non ha anomalie aperte.',

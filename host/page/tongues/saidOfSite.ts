@@ -172,6 +172,7 @@ export const SAID_OF_SITE = [
   'The log book holds no complete test of circuit {id} as it is wired now.',
   'Test it first.',
   'Every luminaire of circuit {id} is judged by measured currents already.',
+  'No {kind} has judged it by its measured currents yet.',
   'Circuit {id} has no luminaire {id2}.',
   'Circuit {id} has no open defect.',
   'Luminaire {id} has no open defect.',

@@ -8,7 +8,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../../firmware/contract/codes';
 import { Limit } from '../../../../firmware/contract/limits';
 import { decideAcceptance, measurement } from '../../../../host/house/notes/baseline';
-import { noteAddress, writeNote } from '../../../../host/house/notes/notes';
+import { type NoteKind, noteAddress, writeNote } from '../../../../host/house/notes/notes';
 import { readPast } from '../../../../host/house/past';
 import { createIngest } from '../../../../host/ingest/ingest';
 import { openLogbook } from '../../../../host/logbook/engines/open';
@@ -180,6 +180,64 @@ describe('a circuit whose currents are only expected', () => {
       answer: 'Every luminaire of circuit a is judged by measured currents already.',
     });
     expect(await logbook.entries()).toBe(before);
+  });
+});
+
+describe('what was accepted for expected currents', () => {
+  const luminaires = CIRCUIT.luminaires.map((lamp) => ({ ...lamp, isExpected: true }));
+  const expected: Circuit = { ...CIRCUIT, luminaires };
+  const site = { ...SITE, circuits: [expected, HOUSE.circuits[1]] };
+  const full = (settings: number, started: number) =>
+    tested([first(280), second(281, 410)], { type: TestKind.Full, settings, started });
+  const note = (kind: NoteKind, fields: object) =>
+    writeNote(logbook, KEYS, { address: A, kind, who: 'Anna', at: NOW, fields });
+  const marks = async (circuit = expected) =>
+    (await past(circuit)).notes.of('a').inForce.luminaires.map(({ isExpected }) => isExpected);
+
+  it('makes no earlier test a proof, nor a later one by the settings before', async () => {
+    const running = await newLoggedHouse(logbook, { site });
+    await full(1, NOW - 60);
+    await running.follow();
+    await running.entering.accept('a', '', 'Anna', NOW);
+    const unproven = async () => {
+      await running.follow();
+      return running.house.view.controller('a', NOW + 90_000).unproven.map(({ detail }) => detail);
+    };
+    const missing = ['No duration test has judged it by its measured currents yet.'];
+    expect(await unproven()).toEqual(missing);
+    await full(1, NOW + 60);
+    expect(await unproven()).toEqual(missing);
+    await note('listed', { revision: 2, luminaires: 'A-01 A-02' });
+    await tested([first(280), second(281, 410)], { settings: 2, started: NOW + 7200 });
+    expect(await unproven()).toEqual(missing);
+    await full(2, NOW + 80_000);
+    expect(await unproven()).toEqual([]);
+  });
+
+  it('ends with a change of the lamp or of the mark in the site file, and not with another repair', async () => {
+    await tested([first(280), second(281, 410)]);
+    expect(await accept([], expected)).toHaveProperty('rows');
+    const repaired = (what: string) => note('repaired', { luminaires: 'A-01', what, retest: 1 });
+    await repaired('battery changed');
+    expect([await marks(), await marks(CIRCUIT)]).toEqual([
+      [undefined, undefined],
+      [undefined, undefined],
+    ]);
+    expect((await accepted(CIRCUIT)).size).toBe(0);
+    const { entry } = await repaired('whole luminaire changed');
+    expect(await marks()).toEqual([true, undefined]);
+    await note('withdrawn', { withdraws: entry, why: 'Wrong luminaire' });
+    expect(await marks()).toEqual([undefined, undefined]);
+    await note('repaired', { luminaires: 'A-02', what: 'by the maker', part: 'lamp', retest: 1 });
+    expect(await marks()).toEqual([undefined, true]);
+    expect(await accept(['A-02'], expected)).toHaveProperty('rows');
+    expect(await marks()).toEqual([undefined, undefined]);
+  });
+
+  it('does not outlive currents that were measured and are only expected again', async () => {
+    await tested([first(280), second(281, 410)]);
+    await accept();
+    expect(await marks()).toEqual([true, true]);
   });
 });
 
