@@ -66,7 +66,7 @@ function newDoor(book: Logbook = logbook): SiteDoor {
   return createSiteDoor({
     ...{ site, file, inForce: revisionOf(readSiteText(file)), fixed: '', logbook: book, keys: KEYS, house },
     apply: async (entry) => void house.apply({ kind: 'entry', entry }),
-    ...{ now: () => now, takeOver: (next) => (saved = next), taking: () => waiting },
+    ...{ now: () => now, takeOver: (next: NextSite) => (saved = next), taking: () => waiting },
   });
 }
 
