@@ -1,7 +1,6 @@
 // What deserves a message to a person: the alarms that a circuit's status stands for, and what has changed in them.
 // Pure.
 import { z } from 'zod';
-import { isoLocal } from '../../site/civil';
 import type { CircuitMessages } from '../status';
 
 export const ALERTS_VERSION = 1;
@@ -37,7 +36,8 @@ export type AlertEvent = z.infer<typeof alertEvent>;
 export type AlertMessage = z.infer<typeof alertMessage>;
 
 /** An alarm that lasts. */
-export type Alarm = Omit<AlertEvent, 'id' | 'state' | 'at'>;
+export const alarmSchema = alertEvent.omit({ id: true, state: true, at: true });
+export type Alarm = z.infer<typeof alarmSchema>;
 
 const TROUBLES = {
   fault: 'tester fault',
@@ -71,29 +71,44 @@ export function alarmsOf(messages: CircuitMessages): Alarm[] {
   return [...lampAlarms(messages), ...silent, ...lasting];
 }
 
-/** Names an alarm from its beginning to its end. */
-export function alarmKey({ what, circuit, luminaire, since }: Alarm): string {
-  return [what, circuit, luminaire ?? '', since].join('|');
+/** UTC second. */
+function begun({ since }: Alarm): number {
+  return Date.parse(since) / 1000;
+}
+
+/** Names an alarm from its beginning to its end, whatever time zone the site is said to be in. */
+export function alarmKey(alarm: Alarm): string {
+  const { what, circuit, luminaire } = alarm;
+  return [what, circuit, luminaire ?? '', begun(alarm)].join('|');
+}
+
+/** Silence is counted from the last word, and is noticed ten heartbeats later, s: told rather than not. */
+const SILENCE_NOTICED_SEC = 3600;
+
+/**
+ * Whether an alarm found at the first look at a circuit was there before alerts were set up: that is in the digest.
+ * @param setUpAt UTC second
+ */
+export function wasBefore(alarm: Alarm, setUpAt: number): boolean {
+  const noticed = alarm.what === 'controller silent' ? SILENCE_NOTICED_SEC : 0;
+  return begun(alarm) + noticed < setUpAt;
 }
 
 /**
  * What has changed in a circuit's alarms.
  * @param known those of the look before, by key
- * @param setUpAt UTC second from which alarms are told: what was so before is in the digest
+ * @param at instant of this look, with its offset
  */
 export function alertsBetween(
   known: ReadonlyMap<string, Alarm>,
-  present: Alarm[],
-  { setUpAt, now, timeZone }: { setUpAt: number; now: number; timeZone: string },
+  present: ReadonlyMap<string, Alarm>,
+  at: string,
 ): AlertEvent[] {
-  const at = isoLocal(timeZone, now);
-  const keys = new Map(present.map((alarm) => [alarmKey(alarm), alarm]));
-  const isNew = (alarm: Alarm) => Date.parse(alarm.since) / 1000 >= setUpAt;
   const event = (key: string, alarm: Alarm, state: AlertEvent['state']): AlertEvent => ({
     ...{ ...alarm, id: `${key}|${state}`, state, at },
   });
-  const raised = [...keys].filter(([key, alarm]) => !known.has(key) && isNew(alarm));
-  const cleared = [...known].filter(([key, alarm]) => !keys.has(key) && isNew(alarm));
+  const raised = [...present].filter(([key]) => !known.has(key));
+  const cleared = [...known].filter(([key]) => !present.has(key));
   return [
     ...raised.map(([key, alarm]) => event(key, alarm, 'raised')),
     ...cleared.map(([key, alarm]) => event(key, alarm, 'cleared')),

@@ -1,6 +1,7 @@
 // Mail through the building's own SMTP server. The package is loaded only where mail is set up.
 import { createHash } from 'node:crypto';
 import type { Letter } from './letters';
+import { RefusedForGood } from './queue';
 
 export interface MailAddress {
   /** smtp://user@host:port, or smtps:// for TLS from the first byte. */
@@ -14,11 +15,16 @@ const CONNECT_MS = 10_000;
 const SOCKET_MS = 30_000;
 
 export interface Post {
-  /** @param id of what it says: the same mail sent twice is one for its reader. @throws Error with a reason */
-  send(letter: Letter, id: string): Promise<void>;
+  /**
+   * To one receiver: of a mail to several the server may take a part only.
+   * @param id of what it says: the same mail sent twice is one for its reader
+   * @throws Error with a reason; RefusedForGood if the server will never take it
+   */
+  send(to: string, letter: Letter, id: string): Promise<void>;
 }
 
-export function newPost({ server, password, from, to }: MailAddress): Post {
+/** @throws Error unless the server is an address, which `readAlertSettings` makes sure of */
+export function newPost({ server, password, from }: Omit<MailAddress, 'to'>): Post {
   const { protocol, hostname, port, username } = new URL(server);
   const isTls = protocol === 'smtps:';
   const user = decodeURIComponent(username);
@@ -29,7 +35,7 @@ export function newPost({ server, password, from, to }: MailAddress): Post {
     ...{ connectionTimeout: CONNECT_MS, greetingTimeout: CONNECT_MS, socketTimeout: SOCKET_MS },
   };
   return {
-    async send({ subject, text }, id) {
+    async send(to, { subject, text }, id) {
       const { createTransport } = await import('nodemailer');
       const transport = createTransport(options);
       const digest = createHash('sha256').update(id).digest('hex').slice(0, 32);
@@ -38,6 +44,9 @@ export function newPost({ server, password, from, to }: MailAddress): Post {
           ...{ from, to, subject, text },
           messageId: `<${digest}@${from.split('@').at(-1)?.replace(/>$/, '') ?? 'nightproof'}>`,
         });
+      } catch (error) {
+        const { message, permanent } = error as Error & { permanent?: boolean };
+        throw permanent ? new RefusedForGood(message) : error;
       } finally {
         transport.close();
       }

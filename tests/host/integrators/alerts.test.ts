@@ -1,123 +1,37 @@
 // Alarms by mail and webhook, through a real SMTP server and a real HTTP receiver.
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { createServer, type IncomingHttpHeaders } from 'node:http';
-import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { SMTPServer } from 'smtp-server';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { type AlertMessage, alertMessage } from '../../../host/integrators/alerts/alarms';
-import { type Alerts, startAlerts } from '../../../host/integrators/alerts/alerts';
 import { newQueue } from '../../../host/integrators/alerts/queue';
-import { type AlertSettings, readAlertSettings } from '../../../host/integrators/alerts/settings';
+import { readAlertSettings } from '../../../host/integrators/alerts/settings';
 import { signedHeaders } from '../../../host/integrators/alerts/webhook';
-import { circuitMessages } from '../../../host/integrators/status';
 import { newMemory } from '../house/bench';
-import { HOUSE } from '../house/site';
-import { DAY, NIGHT, newTestedHouse, PASS } from './house';
+import { DAY, NIGHT, PASS } from './house';
+import { mailServer, mailTo, receiver, type Stage, telling } from './told';
 
 const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
 const SECRET = `whsec_${Buffer.from('a secret of twenty-four b').toString('base64')}`;
-const PACE = { lookMs: 20, firstSec: 0 };
 
 let folder: string;
-let ends: (() => unknown)[];
-let problems: string[];
+let stage: Stage;
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-alerts-'));
-  ends = [];
-  problems = [];
+  stage = { ends: [], problems: [] };
 });
 afterEach(async () => {
-  for (const end of ends.reverse()) await end();
+  for (const end of stage.ends.reverse()) await end();
   rmSync(folder, { recursive: true, force: true });
 });
 
-async function mailServer() {
-  const mails: string[] = [];
-  const server = new SMTPServer({
-    ...{ authOptional: true, disabledCommands: ['AUTH', 'STARTTLS'], logger: false },
-    onData(stream, _session, done) {
-      let text = '';
-      stream.on('data', (bytes: Buffer) => {
-        text += bytes.toString();
-      });
-      stream.on('end', () => {
-        // Long lines are folded by "=" at their end.
-        mails.push(text.replace(/=\r\n/g, ''));
-        done();
-      });
-    },
-  });
-  server.on('error', () => {});
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  ends.push(() => new Promise<void>((resolve) => server.close(resolve)));
-  return { mails, port: (server.server.address() as AddressInfo).port };
-}
-
-async function receiver(port = 0, status = 200) {
-  const got: { headers: IncomingHttpHeaders; body: string }[] = [];
-  const server = createServer((request, answer) => {
-    let body = '';
-    request.on('data', (bytes: Buffer) => {
-      body += bytes.toString();
-    });
-    request.on('end', () => {
-      got.push({ headers: request.headers, body });
-      answer.writeHead(status).end();
-    });
-  });
-  await new Promise<void>((resolve) => server.listen(port, '127.0.0.1', resolve));
-  const close = () =>
-    new Promise<void>((resolve) => {
-      server.closeAllConnections();
-      server.close(() => resolve());
-    });
-  ends.push(close);
-  return { got, close, port: (server.address() as AddressInfo).port };
-}
-
-function mailTo(port: number): AlertSettings['mail'] {
-  return {
-    ...{ server: `smtp://127.0.0.1:${port}`, from: 'host@museum.example', to: ['caretaker@museum.example'] },
-    digestAt: '07:00',
-  };
-}
-
-/** A house that tells its alarms by these settings; `look` tells what circuit a is at a UTC second. */
-async function telling(settings: AlertSettings) {
-  const tested = await newTestedHouse();
-  const memory = newMemory();
-  let now = NIGHT;
-  const start = (): Alerts =>
-    startAlerts({
-      ...{ site: HOUSE, simulated: false, settings, memory, now: () => now, pace: PACE },
-      onProblem: (sentence) => problems.push(sentence),
-    });
-  const running = { alerts: start() };
-  ends.push(() => running.alerts.stop());
-  return {
-    ...tested,
-    restart() {
-      running.alerts.stop();
-      running.alerts = start();
-    },
-    look(at: number) {
-      now = at;
-      const all = ['a', 'b'].map((id) => circuitMessages(HOUSE, tested.house, id, at));
-      for (const one of all) running.alerts.take(one);
-      running.alerts.all(all);
-    },
-  };
-}
-
 describe('a new failure', () => {
   it('comes as a mail in words and as a signed message, once, and again when it is over', async () => {
-    const [mail, hook] = [await mailServer(), await receiver()];
+    const [mail, hook] = [await mailServer(stage), await receiver(stage)];
     const url = `http://127.0.0.1:${hook.port}/hook`;
-    const house = await telling({ mail: mailTo(mail.port)!, webhooks: [{ url, secret: SECRET }] });
+    const house = await telling(stage, { mail: mailTo(mail.port)!, webhooks: [{ url, secret: SECRET }] });
     house.look(NIGHT);
     await house.result('a', TestKind.Brief, NIGHT + 60, PASS, DEAD);
     house.look(NIGHT + 200);
@@ -142,12 +56,12 @@ describe('a new failure', () => {
     house.look(NIGHT + DAY);
     await expect.poll(() => hook.got.length).toBe(2);
     expect(JSON.parse(hook.got[1].body).events).toMatchObject([{ luminaire: 'A-02', state: 'cleared' }]);
-    expect(problems).toEqual([]);
+    expect(stage.problems).toEqual([]);
   });
 
   it('lasts through a repair until the retest has passed', async () => {
-    const hook = await receiver();
-    const house = await telling({ webhooks: [{ url: `http://127.0.0.1:${hook.port}` }] });
+    const hook = await receiver(stage);
+    const house = await telling(stage, { webhooks: [{ url: `http://127.0.0.1:${hook.port}` }] });
     await house.result('a', TestKind.Brief, NIGHT + 60, PASS, DEAD);
     house.look(NIGHT + 200);
     const at = NIGHT + 3600;
@@ -161,8 +75,8 @@ describe('a new failure', () => {
   });
 
   it('that was there before alerts were set up is left to the daily mail', async () => {
-    const mail = await mailServer();
-    const house = await telling({ mail: mailTo(mail.port)!, webhooks: [] });
+    const mail = await mailServer(stage);
+    const house = await telling(stage, { mail: mailTo(mail.port)!, webhooks: [] });
     await house.result('a', TestKind.Brief, NIGHT - DAY, PASS, DEAD);
     // 06:59 and 07:00 in Berlin.
     house.look(Date.UTC(2026, 1, 2, 5, 59) / 1000);
@@ -179,8 +93,8 @@ describe('a new failure', () => {
 });
 
 it('tells that a controller fell silent, with the time it was heard last, and that it is back', async () => {
-  const hook = await receiver();
-  const house = await telling({ webhooks: [{ url: `http://127.0.0.1:${hook.port}` }] });
+  const hook = await receiver(stage);
+  const house = await telling(stage, { webhooks: [{ url: `http://127.0.0.1:${hook.port}` }] });
   house.heard('a', NIGHT + 60);
   house.look(NIGHT + 60);
   house.clock.up = 3600;
@@ -197,17 +111,22 @@ it('tells that a controller fell silent, with the time it was heard last, and th
 });
 
 it('keeps an alarm that nobody takes over restarts, tries it again, and then says it with the same id', async () => {
-  const down = await receiver(0, 503);
-  const house = await telling({ webhooks: [{ url: `http://127.0.0.1:${down.port}/hook?key=hidden` }] });
+  const down = await receiver(stage, 0, 503);
+  const house = await telling(stage, {
+    webhooks: [{ url: `http://127.0.0.1:${down.port}/hook?key=hidden` }],
+  });
   await house.result('a', TestKind.Brief, NIGHT + 60, PASS, DEAD);
   house.look(NIGHT + 200);
   await expect.poll(() => down.got.length).toBeGreaterThan(1);
   await down.close();
   house.restart();
-  await expect.poll(() => problems.some((one) => one.includes('ECONNREFUSED'))).toBe(true);
-  expect(problems[0]).toMatch(/^An alert could not be sent to http:\S+\/hook \(it answered 503\); 1 wait/);
-  const up = await receiver(down.port);
+  await expect.poll(() => stage.problems.some((one) => one.includes('ECONNREFUSED'))).toBe(true);
+  expect(stage.problems[0]).toMatch(
+    /^An alert could not be sent to webhook 1 at http:\/\/127\.0\.0\.1:\d+ \(it answered 503\); 1 wait/,
+  );
+  const up = await receiver(stage, down.port);
   await expect.poll(() => up.got.length).toBe(1);
+  await expect.poll(house.waiting).toBe(0);
   expect(up.got[0].headers['webhook-id']).toBe(down.got[0].headers['webhook-id']);
   house.restart();
   house.look(NIGHT + 400);
@@ -225,13 +144,13 @@ it('waits longer after each failure, and counts what no longer fits', async () =
   };
   const rest = { place: 'hall', since: '', at: '', words: '' };
   const queue = newQueue({
-    ...{ name: 'x', memory: newMemory(), now: () => now, lookMs: 1, onProblem: () => {} },
+    ...{ key: 'x', name: 'x', memory: newMemory(), now: () => now, lookMs: 1, onProblem: () => {} },
     async send({ events, lost }) {
       tries.push([now, events.length, lost]);
       throw new Error('no');
     },
   });
-  ends.push(() => queue.stop());
+  stage.ends.push(() => queue.stop());
   queue.add(Array.from({ length: 600 }, (_, n) => ({ ...event, ...rest, id: String(n) })));
   await expect.poll(() => tries.length).toBe(1);
   for (now = 0; now < 1000; now += 20) await new Promise((resolve) => setTimeout(resolve, 4));
@@ -262,12 +181,12 @@ describe('the file of the alerts', () => {
   it('takes secrets from files beside it and from the environment', () => {
     writeFileSync(join(folder, 'mail.password'), 'hush\n');
     const hook = 'webhooks:\n  - url: https://x.example/hook\n    secretVariable: HOOK\n';
-    expect(read(`${MAIL}  passwordFile: mail.password\n${hook}`, { HOOK: 'whsec_x' })).toEqual({
+    expect(read(`${MAIL}  passwordFile: mail.password\n${hook}`, { HOOK: 'whsec_aGVsbG8=' })).toEqual({
       mail: {
         ...{ server: 'smtps://host@mail.example', from: 'a@b.example', to: ['c@d.example'] },
         ...{ digestAt: '07:00', password: 'hush' },
       },
-      webhooks: [{ url: 'https://x.example/hook', secret: 'whsec_x' }],
+      webhooks: [{ url: 'https://x.example/hook', secret: 'whsec_aGVsbG8=' }],
     });
   });
 
