@@ -321,7 +321,12 @@ function startUpkeep(p: Parts, { follower, list }: Following, keeper: Checkpoint
 /** Connects to the broker, and keeps there what the building's state is in words. */
 function joinBroker(
   p: Parts,
-  { url, isOwn, ingest, metrics }: { url: string; isOwn: boolean; ingest: Ingest; metrics: StatusListener[] },
+  {
+    url,
+    isOwn,
+    ingest,
+    listeners,
+  }: { url: string; isOwn: boolean; ingest: Ingest; listeners: StatusListener[] },
 ): { connection: Subscriber; board: StatusBoard } {
   const { keys, house, memory, speed, clock } = p;
   const { site } = p.o;
@@ -333,11 +338,9 @@ function joinBroker(
     ...{ will: hostWill(site, now()), onConnect: () => board.connected() },
   });
   const { simulated } = house.view.building();
-  const { alerts: settings } = p.o;
-  const alerts = settings && startAlerts({ site, simulated, settings, memory, now, onProblem: tell });
   const board = startStatusBoard({
     ...{ site, house, memory, now, speed, onProblem: tell, simulated },
-    listeners: [...metrics, ...(alerts ? [alerts] : [])],
+    listeners,
     deliver: (topic, text) => connection.retain(topic, text),
   });
   return { connection, board };
@@ -350,6 +353,17 @@ async function startNumbers({ o, house, clock }: Parts, ending: Ending): Promise
   const metrics = await startMetrics({ site: o.site, simulated, port: o.metrics, now: () => nowSec(clock) });
   ending.add(() => metrics.close());
   return [metrics];
+}
+
+/** Tells of alarms, where that is wanted. @throws Error */
+function startTelling({ o, house, memory, clock }: Parts, ending: Ending): StatusListener[] {
+  if (o.alerts === undefined) return [];
+  const { simulated } = house.view.building();
+  const alerts = startAlerts({
+    ...{ site: o.site, simulated, settings: o.alerts, memory, now: () => nowSec(clock), onProblem: tell },
+  });
+  ending.add(() => alerts.stop());
+  return [alerts];
 }
 
 async function start(p: Parts, ending: Ending): Promise<Served> {
@@ -381,9 +395,9 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => orders.close());
   const ingest = makeIngest(p, { push, orders, following, publish });
   p.heard.replay(ingest);
-  const metrics = await startNumbers(p, ending);
+  const listeners = [...(await startNumbers(p, ending)), ...startTelling(p, ending)];
   ({ connection: subscriber, board } = joinBroker(p, {
-    ...{ url: brokerUrl, isOwn: broker !== undefined, ingest, metrics },
+    ...{ url: brokerUrl, isOwn: broker !== undefined, ingest, listeners },
   }));
   const [connection, told] = [subscriber, board];
   ending.add(() => connection.close());

@@ -5,11 +5,30 @@ import { dirname, resolve } from 'node:path';
 import { parse } from 'yaml';
 import { z } from 'zod';
 import type { MailAddress } from './mail';
-import type { WebhookAddress } from './webhook';
+import { keyOf, type WebhookAddress } from './webhook';
 
 export interface AlertSettings {
   mail?: MailAddress & { digestAt: string };
   webhooks: WebhookAddress[];
+}
+
+const SERVER_RULE = 'must be smtp://USER@HOST:PORT or smtps://USER@HOST:PORT, without the password';
+
+/** A server a connection can be made to: also its port and the escapes in its user name are read. */
+function isMailServer(address: string): boolean {
+  if (!/^smtps?:\/\/([^/\s@:]+@)?[^/\s@?#]+$/.test(address)) return false;
+  try {
+    decodeURIComponent(new URL(address).username);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** True if a password may be in it. */
+function hasUser(url: string): boolean {
+  const { username, password } = new URL(url);
+  return username !== '' || password !== '';
 }
 
 const text = z.string({ error: 'must be text' }).min(1, { error: 'must not be empty' });
@@ -22,8 +41,8 @@ const file = z.strictObject(
   {
     mail: z
       .strictObject({
-        server: text.regex(/^smtps?:\/\/([^/\s@:]+@)?[^/\s@]+$/, {
-          error: 'must be smtp://USER@HOST:PORT or smtps://USER@HOST:PORT, without the password',
+        server: text.refine(isMailServer, {
+          error: `${SERVER_RULE}, with a port up to 65535 and any % in the user as %25`,
         }),
         ...where,
         from: text.regex(/^\S+@\S+$/, { error: 'must be a mail address' }),
@@ -39,11 +58,18 @@ const file = z.strictObject(
     webhooks: z
       .array(
         z.strictObject({
-          url: z.url({ protocol: /^https?$/, error: 'must be an http or https address' }),
+          url: z
+            .url({ protocol: /^https?$/, error: 'must be an http or https address', abort: true })
+            .refine((url) => !hasUser(url), {
+              error: 'must be without user and password: messages are signed by a secretFile instead',
+            }),
           secretFile: text.optional(),
           secretVariable: text.optional(),
         }),
       )
+      .refine((list) => new Set(list.map(({ url }) => url)).size === list.length, {
+        error: 'must not name the same url twice',
+      })
       .default([]),
   },
   { error: 'must have mail or webhooks' },
@@ -51,7 +77,15 @@ const file = z.strictObject(
 
 type Environment = Record<string, string | undefined>;
 
-/** A secret from its file or the environment; undefined if neither is named. */
+function readSecret(path: string): string {
+  try {
+    return readFileSync(path, 'utf8').trim();
+  } catch (error) {
+    throw new Error(`The secret cannot be read from ${path}: ${(error as Error).message}.`);
+  }
+}
+
+/** A secret from its file or the environment, never empty; undefined if neither is named. */
 function secretOf(
   { fromFile, variable }: { fromFile: string | undefined; variable: string | undefined },
   folder: string,
@@ -59,14 +93,12 @@ function secretOf(
 ): string | undefined {
   if (fromFile !== undefined) {
     const path = resolve(folder, fromFile);
-    try {
-      return readFileSync(path, 'utf8').trim();
-    } catch (error) {
-      throw new Error(`The secret cannot be read from ${path}: ${(error as Error).message}.`);
-    }
+    const secret = readSecret(path);
+    if (secret === '') throw new Error(`${path} is empty: write the secret into it.`);
+    return secret;
   }
   if (variable === undefined) return undefined;
-  const value = environment[variable];
+  const value = environment[variable]?.trim();
   if (!value) throw new Error(`The environment has no ${variable}, which the alerts need.`);
   return value;
 }
@@ -96,12 +128,16 @@ export function readAlertSettings(path: string, environment: Environment = proce
   return {
     ...(mail && {
       mail: {
-        ...{ server: mail.server, from: mail.from, to: mail.to, digestAt: mail.digestAt },
+        ...{ server: mail.server, from: mail.from, to: [...new Set(mail.to)], digestAt: mail.digestAt },
         ...(password !== undefined && { password }),
       },
     }),
-    webhooks: webhooks.map(({ url, secretFile, secretVariable }) => {
+    webhooks: webhooks.map(({ url, secretFile, secretVariable }, i) => {
       const secret = secretOf({ fromFile: secretFile, variable: secretVariable }, folder, environment);
+      if (secret !== undefined && keyOf(secret).length === 0)
+        throw new Error(
+          `${path}: the secret of webhooks.${i} has no base64 after whsec_, so it signs nothing.`,
+        );
       return { url, ...(secret !== undefined && { secret }) };
     }),
   };

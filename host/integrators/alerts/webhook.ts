@@ -12,7 +12,8 @@ export interface WebhookAddress {
   secret?: string;
 }
 
-function keyOf(secret: string): Buffer {
+/** The bytes that sign; none if the secret is empty. */
+export function keyOf(secret: string): Buffer {
   return secret.startsWith('whsec_') ? Buffer.from(secret.slice(6), 'base64') : Buffer.from(secret);
 }
 
