@@ -137,7 +137,8 @@ it('opens a defect, which the repair alone does not close, entered with the keyb
   node.plant.readings.until = 0;
   await tabTo('Report a repair');
   await page.keyboard.press('Enter');
-  await tabTo('What was done');
+  const chosen = page.getByLabel('What was done');
+  await expect.poll(() => chosen.evaluate((it) => it === document.activeElement)).toBe(true);
   await chooseByKeys('Something else');
   await tabTo('Your name');
   await page.keyboard.insertText(WHO);

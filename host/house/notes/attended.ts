@@ -84,13 +84,13 @@ export function attendedRefusal(
   const hours = ownHours(share, from);
   if (!isOwnDay(share, from) && !(hours && hours.from <= from && to <= hours.to)) {
     const owners = ownersOf(site, plan, circuit, night);
-    const whose = owners.length > 0 ? ` but of its neighbour ${owners.join(' and ')}` : '';
+    const whose = owners.length > 0 ? ` (${owners.join(' and ')})` : '';
     const also = hours
-      ? ` In the night after, function tests are possible from ${say(hours.from)} to ${say(hours.to)}.`
+      ? ` In the night after, function tests of ${circuit} are possible from ${say(hours.from)} to ${say(hours.to)}.`
       : '';
     return (
-      `${say(from)} is not a day of circuit ${circuit}${whose}; neighbours are never tested together. Its own ` +
-      `days are ${ownDays(site, share, now)}.${also}`
+      `Circuit ${circuit} cannot be tested on ${say(from)}: that day, from noon to noon, is for tests of its ` +
+      `neighbours${whose}, which are never tested on the same day. Next possible: ${ownDays(site, share, now)}.${also}`
     );
   }
   const end = share.noon + (night + 1) * DAY_SEC;

@@ -63,7 +63,7 @@ export function retestNow(question: RetestQuestion): RetestNow {
   const from =
     now < full
       ? `once the batteries have charged, from ${momentWord(full, site.timeZone)}`
-      : 'on days of its own only';
+      : 'only on days without tests of its neighbours';
   const note =
     kind === needs
       ? ''

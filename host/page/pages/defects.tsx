@@ -50,10 +50,11 @@ function Closed({ view, skip, onSkip, onEntered }: Shown): JSX.Element | null {
 
 /** The page of all defects. */
 export function DefectsPage(): JSX.Element {
-  const { entriesHeard } = usePage();
+  const { entriesHeard, status } = usePage();
   const [skip, onSkip] = useState(0);
   const [entered, setEntered] = useState(0);
-  const asked = useAsked(() => askDefects(skip, CLOSED_SHOWN), `${skip}`, entriesHeard + entered);
+  const news = `${entriesHeard + entered} ${retestNews(status?.controllers ?? [])}`;
+  const asked = useAsked(() => askDefects(skip, CLOSED_SHOWN), `${skip}`, news);
   const [known, setKnown] = useState<DefectsView | null>(null);
   if (asked.value !== null && asked.value !== known) setKnown(asked.value);
   const view = asked.value ?? known;

@@ -15,6 +15,7 @@ import { useAsked, useFloorPercent, useNow, usePage } from '../state/hooks';
 import { askDefects, askLuminaire } from '../state/host';
 import { t } from '../tongues/tongue';
 import { minutesLit, type StoredCurve } from '../words/curves';
+import { retestNews } from '../words/defects';
 import { kindName } from '../words/kinds';
 import { attemptWords, milliampsWord, provenWords, sourceWords } from '../words/lamp';
 import { lastYear } from '../words/report';
@@ -202,9 +203,10 @@ function Standing({ circuit, id, zone }: { circuit: string; id: string; zone: st
 
 /** What is defective of it, with the form for who sees to it. */
 function Defects({ id }: { id: string }): JSX.Element | null {
-  const { entriesHeard } = usePage();
+  const { entriesHeard, status } = usePage();
   const [entered, setEntered] = useState(0);
-  const asked = useAsked(() => askDefects(0, 1), id, entriesHeard + entered);
+  const news = `${entriesHeard + entered} ${retestNews(status?.controllers ?? [])}`;
+  const asked = useAsked(() => askDefects(0, 1), id, news);
   const own = asked.value?.open.filter(({ luminaire }) => luminaire === id) ?? [];
   if (own.length === 0) return null;
   return (

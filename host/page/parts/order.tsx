@@ -1,5 +1,5 @@
 // Orders a person can give from this page. Two steps each; the page says what will happen before the second.
-import type { JSX } from 'preact';
+import type { JSX, Ref } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../api/views';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
@@ -21,12 +21,13 @@ function Choice(props: {
   id: string;
   value: string;
   onChange: (value: string) => void;
+  select: Ref<HTMLSelectElement>;
 }): JSX.Element {
-  const { field, id, value, onChange } = props;
+  const { field, id, value, onChange, select } = props;
   return (
     <>
       <label for={id}>{field.label}</label>
-      <select id={id} value={value} onChange={(e) => onChange(e.currentTarget.value)}>
+      <select id={id} ref={select} value={value} onChange={(e) => onChange(e.currentTarget.value)}>
         {field.mustChoose ? <option value="">{t.orders.choose}</option> : null}
         {field.choices.map(([choice, word]) => (
           <option key={choice} value={choice}>
@@ -55,6 +56,7 @@ interface OrderProps {
 function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () => void) {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
+  const choice = useRef<HTMLSelectElement>(null);
   const words = orderWords(order, luminaire);
   const [value, setValue] = useState(words.field?.mustChoose ? '' : (words.field?.choices[0][0] ?? ''));
   const [name, setName] = useState(store.state.orderedBy);
@@ -62,13 +64,14 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
   const [sending, setSending] = useState(false);
   /** Asked for once more where the order takes the supply away. */
   const [password, setPassword] = useState<string | undefined>();
-  useEffect(() => field.current?.focus(), []);
+  // The first field that must be filled in.
+  useEffect(() => (value === '' ? choice : field).current?.focus(), []);
   async function send(event: Event): Promise<void> {
     event.preventDefault();
     const checked = orderName(name);
     const unchosen = value === '' ? (words.field?.mustChoose ?? '') : '';
     setMistake(unchosen || checked.mistake);
-    if (unchosen !== '') return;
+    if (unchosen !== '') return choice.current?.focus();
     if (checked.mistake !== '') return field.current?.focus();
     setSending(true);
     const proved = password === undefined ? null : await prove({ password });
@@ -89,7 +92,7 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
     store.change((s) => ({ ...s, orderedBy: name, outcome }));
     onClose();
   }
-  return { field, value, setValue, name, setName, password, setPassword, mistake, sending, send };
+  return { field, choice, value, setValue, name, setName, password, setPassword, mistake, sending, send };
 }
 
 function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX.Element {
@@ -97,7 +100,8 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
   const { building } = usePage();
   const words = orderWords(order, luminaire);
   const form = useOrder(props, onClose);
-  const { field, value, setValue, name, setName, password, setPassword, mistake, sending, send } = form;
+  const { field, choice, value, setValue, name, setName, password, setPassword, mistake, sending, send } =
+    form;
   const id = `${order.replace(' ', '-')}-${circuit}`;
   const cost = order === 'test' ? lengthSentence(value, building?.lengths[circuit]) : '';
   return (
@@ -113,7 +117,7 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
       </p>
       {words.caution === '' ? null : <p>{words.caution}</p>}
       {words.field ? (
-        <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} />
+        <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} select={choice} />
       ) : null}
       <p role="status">{cost}</p>
       {password === undefined ? null : (

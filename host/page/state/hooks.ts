@@ -1,12 +1,13 @@
 // How components read the store and the time.
 import { createContext } from 'preact';
-import { useContext, useEffect, useState } from 'preact/hooks';
+import { useContext, useEffect, useRef, useState } from 'preact/hooks';
 import { dateIn } from '../words/time';
 import { followDuties } from './duties';
 import { askDuties } from './host';
 import type { Outbox } from './outbox';
 import { type PageState, siteNow } from './pageState';
 import { phoneSec } from './phoneClock';
+import { Questions } from './questions';
 import { PageStore } from './store';
 
 export const StoreContext = createContext(new PageStore());
@@ -61,21 +62,20 @@ export interface Asked<T> {
 }
 
 /** Fetches once per `key`, and again whenever `again` changes; keeps the last value while fetching. */
-export function useAsked<T>(ask: () => Promise<T>, key: string, again: number): Asked<T> {
+export function useAsked<T>(ask: () => Promise<T>, key: string, again: number | string): Asked<T> {
   const [asked, setAsked] = useState<Asked<T> & { key: string }>({ key, value: null, problem: '' });
-  // `ask` is a new function at every render; `key` and `again` say when to call it.
+  const questions = useRef<Questions<T> | null>(null);
+  // `ask` is a new function at every render; `key` says when it asks something else.
   useEffect(() => {
-    let left = false;
-    ask().then(
-      (value) => !left && setAsked({ key, value, problem: '' }),
-      (error: Error) =>
-        !left &&
-        setAsked((old) => ({ key, value: old.key === key ? old.value : null, problem: error.message })),
-    );
-    return () => {
-      left = true;
-    };
-  }, [key, again]);
+    const own = new Questions(ask, {
+      take: (value) => setAsked({ key, value, problem: '' }),
+      failed: ({ message: problem }) =>
+        setAsked((old) => ({ key, value: old.key === key ? old.value : null, problem })),
+    });
+    questions.current = own;
+    return () => own.leave();
+  }, [key]);
+  useEffect(() => void questions.current?.again(), [key, again]);
   return asked.key === key ? asked : { value: null, problem: '' };
 }
 

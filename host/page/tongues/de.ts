@@ -1148,8 +1148,8 @@ export const de: Words = {
     'It shows only that the lamp lights again.': 'Er zeigt nur, dass die Lampe wieder leuchtet.',
     'The {kind} that closes the defect is possible once the batteries have charged, from {when}.':
       'Was den Mangel schließt ({kind}), ist möglich, sobald die Batterien geladen sind, ab {when}.',
-    'The {kind} that closes the defect is possible on days of its own only.':
-      'Was den Mangel schließt ({kind}), ist nur an eigenen Tagen möglich.',
+    'The {kind} that closes the defect is possible only on days without tests of its neighbours.':
+      'Was den Mangel schließt ({kind}), ist nur an Tagen möglich, an denen seine Nachbarn nicht geprüft werden.',
     'The controller has started (firmware {text}).': 'Das Steuergerät ist gestartet (Firmware {text}).',
     'The controller has started with an empty memory (firmware {text}).':
       'Das Steuergerät ist mit leerem Speicher gestartet (Firmware {text}).',

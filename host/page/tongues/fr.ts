@@ -1141,8 +1141,8 @@ export const fr: Words = {
     'It shows only that the lamp lights again.': 'Il montre seulement que la lampe s’allume de nouveau.',
     'The {kind} that closes the defect is possible once the batteries have charged, from {when}.':
       'L’{kind} qui clôt le défaut est possible dès que les batteries sont chargées, à partir du {when}.',
-    'The {kind} that closes the defect is possible on days of its own only.':
-      'L’{kind} qui clôt le défaut n’est possible que ses propres jours.',
+    'The {kind} that closes the defect is possible only on days without tests of its neighbours.':
+      'L’{kind} qui clôt le défaut n’est possible que les jours sans essai de ses voisins.',
     'The controller has started (firmware {text}).': 'Le contrôleur a démarré (firmware {text}).',
     'The controller has started with an empty memory (firmware {text}).':
       'Le contrôleur a démarré avec une mémoire vide (firmware {text}).',

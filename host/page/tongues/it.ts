@@ -1138,8 +1138,8 @@ export const it: Words = {
     'It shows only that the lamp lights again.': 'Mostra solo che la lampada si accende di nuovo.',
     'The {kind} that closes the defect is possible once the batteries have charged, from {when}.':
       'La {kind} che chiude l’anomalia è possibile quando le batterie sono cariche, da {when}.',
-    'The {kind} that closes the defect is possible on days of its own only.':
-      'La {kind} che chiude l’anomalia è possibile solo nei suoi giorni.',
+    'The {kind} that closes the defect is possible only on days without tests of its neighbours.':
+      'La {kind} che chiude l’anomalia è possibile solo nei giorni senza prove dei suoi vicini.',
     'The controller has started (firmware {text}).': 'La centralina si è avviata (firmware {text}).',
     'The controller has started with an empty memory (firmware {text}).':
       'La centralina si è avviata con memoria vuota (firmware {text}).',

@@ -141,7 +141,7 @@ export const SAID = [
   'There is no plan yet.',
   'It shows only that the lamp lights again.',
   'The {kind} that closes the defect is possible once the batteries have charged, from {when}.',
-  'The {kind} that closes the defect is possible on days of its own only.',
+  'The {kind} that closes the defect is possible only on days without tests of its neighbours.',
   'The controller has started (firmware {text}).',
   'The controller has started with an empty memory (firmware {text}).',
   '{test} starts: the supply is about to be cut.',

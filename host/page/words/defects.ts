@@ -1,5 +1,6 @@
 // Defects in words: how many, what state each is in, since when, and who sees to it.
 import type { DefectsView, DefectView } from '../../api/defects';
+import type { ControllerStatus } from '../../api/views';
 import { t } from '../tongues/tongue';
 import { workWords } from './hostWords';
 import { dateWord, dayOf } from './time';
@@ -61,4 +62,18 @@ export function repairWords({ repairs }: DefectView, zone: string): string {
   const last = repairs[repairs.length - 1];
   if (!last) return '';
   return `${last.what === '' ? t.defects.repaired : workWords(last.what)}, ${last.who}, ${dayOf(last.at, zone)}`;
+}
+
+/**
+ * What the answers about repaired luminaires depend on beside the log book: a retest that is planned or moved makes
+ * no entry. The list is asked for again when this text changes.
+ */
+export function retestNews(controllers: readonly ControllerStatus[]): string {
+  return controllers
+    .filter(({ retests }) => retests.length > 0)
+    .flatMap(({ circuit, contact, phase, charged, retests }) => [
+      ...[circuit, contact, phase, charged],
+      ...retests.map(({ luminaire, at }) => `${luminaire} ${at}`),
+    ])
+    .join(' ');
 }

@@ -50,7 +50,7 @@ describe('a window for work on a circuit', () => {
     expect(refusal('a', own + 20 * HOUR, own + 24 * HOUR)).toBe('');
     const theirs = ownDay('b');
     expect(refusal('a', theirs, theirs + 4 * HOUR)).toMatch(
-      /^\w{3},? \d+ Feb,? 12:00 is not a day of circuit a but of its neighbour b; neighbours are never tested together\. Its own days are \w{3} \d+ Feb,? 12:00 to .*\.$/,
+      /^Circuit a cannot be tested on \w{3} \d+ Feb 12:00: that day, from noon to noon, is for tests of its neighbours \(b\), which are never tested on the same day\. Next possible: \w{3} \d+ Feb 12:00 to .*\.$/,
     );
   });
 
@@ -88,7 +88,7 @@ describe('a window for work on a circuit', () => {
       [theirs, theirs + HOUR],
     ]) {
       expect(asked(start, end)).toMatch(
-        / In the night after, function tests are possible from \w{3} \d+ Feb 22:00 to \w{3} \d+ Feb 00:30\.$/,
+        / In the night after, function tests of a are possible from \w{3} \d+ Feb 22:00 to \w{3} \d+ Feb 00:30\.$/,
       );
       expect(controllers(TestKind.Brief, start, end)).toBe(Reason.OutsideOwnHours);
     }
@@ -188,7 +188,7 @@ describe('a window for work on a circuit', () => {
     const theirs = ownDay('b');
     expect(await running.entering.attend('a', 2, 'Anna', theirs)).toMatchObject({
       ok: false,
-      answer: expect.stringContaining('but of its neighbour b'),
+      answer: expect.stringContaining('is for tests of its neighbours (b)'),
     });
     expect(await logbook.entries()).toBe(0);
   });

@@ -59,15 +59,17 @@ describe('after a repair', () => {
     const circuits = plan.circuits.map((one) => (one.circuit === 'a' ? { ...share, ...hours } : one));
     expect(ask({ now, needs: 'full', repairedAt: now - 2 * DAY, plan: { ...plan, circuits } })).toEqual({
       ...{ kind: 'brief', why: '' },
-      note: 'It shows only that the lamp lights again. The duration test that closes the defect is possible on days of its own only.',
+      note: 'It shows only that the lamp lights again. The duration test that closes the defect is possible only on days without tests of its neighbours.',
     });
   });
 
-  it('names the days of its own where the day is a neighbour’s, in the words of an engineer’s window', () => {
+  it('says when it is possible where the day is a neighbour’s, in the words of an engineer’s window', () => {
     const now = onDayOf('b');
     const answer = ask({ now, repairedAt: now - HOUR });
     expect(answer.kind).toBe('');
-    expect(answer.why).toMatch(/ is not a day of circuit a but of its neighbour b; .+ Its own days are /);
+    expect(answer.why).toMatch(
+      /^Circuit a cannot be tested on .+ its neighbours \(b\), .+ Next possible: \w{3} \d+ Feb 12:00 to /,
+    );
     expect(attendedRefusal(HOUSE, plan, 'a', { from: now, to: now + HOUR }, now)).toBe(answer.why);
   });
 

@@ -7,7 +7,9 @@ import {
   defectsTitle,
   dueWords,
   repairWords,
+  retestNews,
 } from '../../../../host/page/words/defects';
+import { controller } from '../samples';
 
 const ZONE = 'Europe/Berlin';
 /** Tue 6 Jan 2026, 02:14 in Berlin. */
@@ -81,4 +83,13 @@ describe('a defect', () => {
       'battery changed, Anna, Tue 6 Jan 2026',
     );
   });
+});
+
+it('has news of a repaired luminaire when its retest is planned, and none of other circuits', () => {
+  const news = (at: number, phase = 'charged') =>
+    retestNews([controller('a', { phase, retests: [{ luminaire: 'A-01', at }] }), controller('b')]);
+  expect(news(0)).toBe(news(0));
+  expect(news(3600)).not.toBe(news(0));
+  expect(news(0, 'recharging')).not.toBe(news(0));
+  expect(retestNews([controller('b', { phase: 'recharging' })])).toBe('');
 });
