@@ -74,7 +74,8 @@ export const site: SiteWords = {
       `Ändern Sie ihn hier nur, wenn Notleuchte ${id} wirklich von Stromkreis ${to} gespeist wird.`,
     input: (to, input) => `Sie wird dann am Sensoreingang ${number(input)} von Stromkreis ${to} gelesen.`,
     module: (to) => `Sie braucht ein Strommodul am Bus von Stromkreis ${to}.`,
-    along: 'Ihre Ergebnisse und ihre Batteriedaten gehen mit.',
+    along:
+      'Ihre Ergebnisse und ihre Batteriedaten gehen mit. Ist ihre Temperatur nicht bekannt, gilt die des neuen Stromkreises.',
     up: (ids) =>
       `Um einen Sensoreingang nach vorn rücken: ${ids}. Klemmen Sie auch deren Sensorleitungen um.`,
   },

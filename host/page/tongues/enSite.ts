@@ -71,7 +71,8 @@ export const site = {
     input: (to: string, input: number) =>
       `It will be read at sensor input ${number(input)} of circuit ${to}.`,
     module: (to: string) => `It needs a current module on the bus of circuit ${to}.`,
-    along: 'Its results and its battery data go with it.',
+    along:
+      'Its results and its battery data go with it. If its temperature is not known, that of the new circuit holds.',
     up: (ids: string) => `${ids} will be read one sensor input further up: move their sensor wires too.`,
   },
 

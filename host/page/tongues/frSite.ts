@@ -72,7 +72,8 @@ export const site: SiteWords = {
       `Ne le changez ici que si le luminaire ${id} est réellement alimenté par le circuit ${to}.`,
     input: (to, input) => `Il sera lu à l’entrée de capteur ${number(input)} du circuit ${to}.`,
     module: (to) => `Il lui faut un module de courant sur le bus du circuit ${to}.`,
-    along: 'Ses résultats et les données de sa batterie le suivent.',
+    along:
+      'Ses résultats et les données de sa batterie le suivent. Si sa température n’est pas connue, celle du nouveau circuit vaut.',
     up: (ids) => `Avancent d’une entrée de capteur : ${ids}. Déplacez aussi leurs fils de capteur.`,
   },
 

@@ -72,7 +72,8 @@ export const site: SiteWords = {
     only: (id, to) => `Lo cambi qui solo se l’apparecchio ${id} è davvero alimentato dal circuito ${to}.`,
     input: (to, input) => `Sarà letto all’ingresso ${number(input)} dei sensori del circuito ${to}.`,
     module: (to) => `Richiede un modulo di corrente sul bus del circuito ${to}.`,
-    along: 'I suoi risultati e i dati della sua batteria lo seguono.',
+    along:
+      'I suoi risultati e i dati della sua batteria lo seguono. Se la sua temperatura non è nota, vale quella del nuovo circuito.',
     up: (ids) => `Avanzano di un ingresso del sensore: ${ids}. Sposti anche i loro fili del sensore.`,
   },
 

@@ -2,7 +2,7 @@
 import type { Change, Part } from './change';
 import { type Item, isSame, ONE, pathOf, type SiteData, valueAt } from './data';
 import { flowText } from './render';
-import { takenAlong } from './steps';
+import { takenAlong, takenOver } from './steps';
 
 /** One change as the log book keeps it; values as written in the file, '' where there was or is none. */
 export interface Said {
@@ -39,7 +39,7 @@ export function saidOf(data: SiteData, change: Change): Said[] {
     const from = String((valueAt(data, [list, i]) as Item).id);
     const { id, to } = change;
     if (from === to) return [];
-    const taken = Object.entries(takenAlong(data, id, to));
+    const taken = Object.entries({ ...takenAlong(data, id, to), ...takenOver(data, id, to) });
     return [
       { what, field: 'circuit', from, to },
       ...taken.map(([field, value]) => ({ what, field, from: '', to: textOf(value) })),

@@ -123,17 +123,36 @@ function removeSteps(data: SiteData, { part, id }: Change & { do: 'remove' }): S
 const LEFT_TO_CIRCUIT = ['ratedMinutes', 'chemistry', 'batteryFitted', 'celsius'];
 const LEFT_ON_BUS = ['register', 'milliampsPerCount'];
 
-/** What a luminaire has from its circuit and would have otherwise in another: the luminaire itself stays the same. */
-export function takenAlong(data: SiteData, id: string, to: string): Item {
+/** What the file says of a luminaire, of its circuit and of another, and what it may leave to them. */
+function leftTo(
+  data: SiteData,
+  id: string,
+  to: string,
+): { own: Item; from: Item; next: Item; fields: string[] } {
   const [list, i, ...lamp] = pathOf(data, 'luminaires', id);
   const own = valueAt(data, [list, i, ...lamp]) as Item;
   const from = valueAt(data, [list, i]) as Item;
   const next = valueAt(data, pathOf(data, 'circuits', to)) as Item;
   const fields = own.module === undefined ? LEFT_TO_CIRCUIT : [...LEFT_TO_CIRCUIT, ...LEFT_ON_BUS];
+  return { own, from, next, fields };
+}
+
+/** What a luminaire has from its circuit and would have otherwise in another: the luminaire itself stays the same. */
+export function takenAlong(data: SiteData, id: string, to: string): Item {
+  const { own, from, next, fields } = leftTo(data, id, to);
   const taken = fields.filter(
     (field) => own[field] === undefined && from[field] !== undefined && !isSame(from[field], next[field]),
   );
   return Object.fromEntries(taken.map((field) => [field, from[field]]));
+}
+
+/** What nobody said of a luminaire and another circuit says for all of its own: from then on it holds for it too. */
+export function takenOver(data: SiteData, id: string, to: string): Item {
+  const { own, from, next, fields } = leftTo(data, id, to);
+  const taken = fields.filter(
+    (field) => own[field] === undefined && from[field] === undefined && next[field] !== undefined,
+  );
+  return Object.fromEntries(taken.map((field) => [field, next[field]]));
 }
 
 function moveSteps(data: SiteData, { id, to }: Change & { do: 'move' }): Step[] {

@@ -175,7 +175,7 @@ it('says what another circuit means for sensor wires, and nothing of the circuit
   expect(moveWords(both, 'A-1', 'two')).toBe(
     'Changing these data never changes wiring. Change it here only if luminaire A-1 is fed by circuit two. It will be ' +
       'read at sensor input 2 of circuit two. A-2 will be read one sensor input further up: move their sensor wires ' +
-      'too. Its results and its battery data go with it.',
+      'too. Its results and its battery data go with it. If its temperature is not known, that of the new circuit holds.',
   );
   expect(moveWords(both, 'A-2', 'two')).not.toContain('further up');
   const onBus = { ...two, luminaires: [{ id: 'B-1', module: 1 }] };

@@ -159,6 +159,27 @@ describe('a change to a site file', () => {
     expect(lampOf(made.text)).toEqual(lampOf(both));
   });
 
+  it('says what a moved luminaire has from its new circuit because nobody knew it before', () => {
+    const two = `  - id: two
+    name: Circuit two
+    floor: ground
+    ratedMinutes: 180
+    chemistry: NiMH
+    batteryFitted: 2025-01-02
+    celsius: 40
+    luminaires:
+      - { id: B-1, place: Yard, area: hall, mode: combined, batteryMilliamps: 90 }
+`;
+    const made = editSite(
+      `${SMALL}${two}`,
+      'mill.yaml',
+      [{ do: 'move', part: 'luminaires', id: 'A-1', to: 'two' }],
+      today,
+    );
+    if ('mistakes' in made) throw new Error(made.mistakes[0].message);
+    expect(made.said.map(saidWords)).toContain('luminaire A-1: celsius is now 40');
+  });
+
   it('leaves no circuit without a luminaire, and moves none to a circuit that is not there', () => {
     const move = (id: string, to: string): Change => ({ do: 'move', part: 'luminaires', id, to });
     expect(mistakes(MUSEUM, ...['GA-01'].map((id) => move(id, 'cellar-9')))).toEqual([
