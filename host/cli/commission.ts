@@ -108,7 +108,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
       'With the board on the bench, not connected to the circuit (PORT is its serial port):',
       `  1. ${upload} ${script}`,
       `  2. ${upload} --config SAVE_ON_SEND=1 ${programFile}`,
-      '  3. Delete the configuration file: it contains the key.',
+      '  3. Delete the configuration file: it contains the password and the secret of the controller.',
       `Next: have the controller fitted (docs/wiring.md) while \`${PROGRAM} serve\` runs with this log book; after its ` +
         `first test \`${PROGRAM} baseline list\` compares the measured currents with the site file.`,
       CAUTION,
