@@ -42,8 +42,8 @@ const DAY_SEC = 86400;
 /** A plan of fewer months would leave out tests that the year's plan has in them. */
 const PLANNED_MONTHS = 12;
 const NEXT =
-  `Next: \`${PROGRAM} serve\` with this file, which makes log book and site secret (for controllers with --broker-host); then \`${PROGRAM} commission\` for ` +
-  'each circuit.\n';
+  `Next: \`${PROGRAM} serve\` with this file, which makes log book and site secret (for controllers with ` +
+  `--broker-host); then \`${PROGRAM} commission\` for each circuit.\n`;
 
 interface Planned {
   fromUtcSec: number;

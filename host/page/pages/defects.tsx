@@ -8,7 +8,7 @@ import { OrderOutcomeNote } from '../parts/order';
 import { useAsked, usePage } from '../state/hooks';
 import { askDefects } from '../state/host';
 import { t } from '../tongues/tongue';
-import { defectsTally, defectsTitle } from '../words/defects';
+import { defectsTally, defectsTitle, retestNews } from '../words/defects';
 
 const CLOSED_SHOWN = 10;
 
