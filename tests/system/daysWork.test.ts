@@ -79,11 +79,11 @@ it('finds the lamp that fails, at the controllers of that site', async () => {
   phone = await visit(browser);
   await phone.page.setViewportSize({ width: WIDTHS[1], height: 844 });
   await phone.page.goto(demo.served.url);
-  await phone.page.getByRole('heading', { level: 2, name: 'Needs attention' }).waitFor();
   const own = phone.page
     .getByRole('listitem')
     .filter({ has: phone.page.getByRole('link', { name: FAILING }) });
-  await own.first().waitFor();
+  await own.filter({ hasText: 'Luminaire failed' }).waitFor();
+  await phone.page.getByRole('link', { name: /^All defects/ }).waitFor();
 });
 
 /** Presses the button of the circuit, chooses, signs and confirms. */
