@@ -50,7 +50,10 @@ export const COLUMNS: Column[] = [
   {
     field: 'id',
     title: 'id',
-    also: ['luminaire', 'no.', 'ref', 'reference', 'luminaire no', 'luminaire id', 'luminaire ref', 'number'],
+    also: [
+      ...['luminaire', 'no.', 'ref', 'reference', 'luminaire no', 'luminaire id', 'luminaire ref', 'number'],
+      ...['fitting no', 'fitting number'],
+    ],
     words: ['luminaire', 'fitting', 'no', 'number', 'ref', 'tag'],
     kind: 'text',
     isNeeded: true,

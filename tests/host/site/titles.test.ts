@@ -266,3 +266,7 @@ it('the example in the documents is a table without mistakes', () => {
   expect(made).toMatchObject({ unused: [] });
   expect('lamps' in made && made.lamps).toHaveLength(10);
 });
+
+it.each(['Fitting no', 'Fitting No.', 'Fitting number'])('takes "%s" for the id', (title) => {
+  expect(headOf(title)?.column.field).toBe('id');
+});
