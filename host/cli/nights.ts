@@ -119,6 +119,14 @@ function nightLines(site: Site, tests: NightTest[]): string[] {
   ]);
 }
 
+/** "3 nights, from the evening of the 1, 5 and 7.", for whoever only wants to tell people when. */
+function shortLine({ timeZone }: Site, tests: NightTest[]): string {
+  const days = [...new Set(tests.map(({ start }) => nightOf(timeZone, start).date))].sort();
+  const words = days.map((date) => String(Number(date.slice(8))));
+  const list = words.length > 1 ? `${words.slice(0, -1).join(', ')} and ${words.at(-1)}` : words[0];
+  return `${counted(words.length, 'night')}, from the evening of the ${list}.`;
+}
+
 /** Nights that only tests of an earlier month may still need. */
 function spareLines(site: Site, tests: NightTest[], isIn: (utcSec: number) => boolean): string[] {
   if (tests.length === 0) return [];
@@ -174,6 +182,7 @@ export async function nightsCommand(o: NightsOptions): Promise<number> {
     const begun = tests.filter(({ start }) => isIn(start));
     const lines = [
       `${site.name}: ${counted(begun.length, 'test')}, ${days}. ${found.from}`,
+      ...(begun.length > 0 ? [shortLine(site, begun)] : []),
       `Times are for ${site.timeZone}. A repair or a missed test may still move one; the page shows it at once.`,
       '',
       ...nightLines(site, begun),

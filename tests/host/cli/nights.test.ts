@@ -81,7 +81,12 @@ describe('the nights of a month', () => {
     expect(named(stdout)).toEqual(wanted.map(({ circuit, starts }) => `${circuit} ${iso(starts[0])}`));
     const text = nights('--db', db, '--month', inTwoMonths).stdout;
     expect(text).toContain(`From the plan in force in ${db}.`);
-    expect(text.match(/^Night of /gm)!.length).toBeGreaterThan(3);
+    const eves = text.match(/^Night of \S+ \d+/gm)!.map((line) => line.replace(/^.* /, ''));
+    expect(eves.length).toBeGreaterThan(3);
+    const last = eves.at(-1);
+    expect(text).toContain(
+      `${eves.length} nights, from the evening of the ${eves.slice(0, -1).join(', ')} and ${last}.`,
+    );
     expect(text.match(/^ {2}\d\d:\d\d to /gm)).toHaveLength(begun.length);
     expect(text.match(/^ {2}night of /gm)).toHaveLength(wanted.length - begun.length);
     expect(text).toContain('If it cannot run then: the night of ');
