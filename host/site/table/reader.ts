@@ -122,9 +122,9 @@ export class Reader {
   private checkMains(row: Row, mode: string, isLit: boolean | undefined, isThere: boolean): void {
     const column = columnFor('mainsMilliamps');
     const title = titleIn(row, column);
-    const isAsked = this.expected.batteryMa !== undefined;
-    const expected = isAsked ? " Where nobody has measured yet, give the maker's: --mains-ma 130." : '';
     const hasColumn = row.titles?.[column.field] !== undefined;
+    const isAsked = !hasColumn || this.expected.batteryMa !== undefined;
+    const expected = isAsked ? " Where nobody has measured yet, give the maker's: --mains-ma 130." : '';
     if (isLit === true && !isThere)
       this.note(
         row,

@@ -212,7 +212,8 @@ describe('a cell with a unit', () => {
   it('asks for a column with the current on mains where there is none', () => {
     expect(read('id,circuit,battery mA,Type\nA-1,one,9,M')).toEqual({
       mistakes: [
-        '2: mains mA: there is no such column; a maintained luminaire is lit on mains, so add one with its current there.',
+        '2: mains mA: there is no such column; a maintained luminaire is lit on mains, so add one with its current there. ' +
+          "Where nobody has measured yet, give the maker's: --mains-ma 130.",
       ],
     });
   });
