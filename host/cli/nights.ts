@@ -17,6 +17,7 @@ import { counted } from '../words/counted';
 import { clockWord, dateWord, isoUtc, laterWord } from '../words/when';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
+import { forecastFrom } from './forecast';
 
 export interface NightsOptions {
   site: Site;
@@ -26,8 +27,6 @@ export interface NightsOptions {
   json: boolean;
 }
 
-/** Days of a forecast from the day it is asked for: as long as the plan of `plan`. */
-const FORECAST_DAYS = 365;
 const MONTH = /^\d{4}-(0[1-9]|1[0-2])$/;
 
 interface Found {
@@ -41,7 +40,8 @@ interface Found {
 /** The plan in force, or a forecast where no host has run yet. @throws Mistake */
 async function planFor({ site, db }: NightsOptions, now: number): Promise<Found> {
   if (!existsSync(db)) {
-    const plan = makePlan(site, profileFor(site), now, FORECAST_DAYS);
+    const { fromUtcSec, days } = forecastFrom(site, localDate(site.timeZone, now));
+    const plan = makePlan(site, profileFor(site), fromUtcSec, days);
     const from =
       `There is no log book ${db} yet, so this is a forecast: the nights are fixed when the host first starts. ` +
       'If there is one, give its file with --db.';

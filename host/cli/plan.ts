@@ -14,11 +14,12 @@ import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
 import { expectOwn } from '../proof/owner';
-import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
+import { isDate, localDate } from '../site/civil';
 import type { Site } from '../site/model';
 import { testKindWord } from '../words/codes';
 import { isoUtc } from '../words/when';
 import { Mistake, PROGRAM } from './arguments';
+import { type Forecast, forecastFrom } from './forecast';
 import { checkNew, writeNew } from './newFile';
 import { planText } from './planText';
 
@@ -38,30 +39,15 @@ export interface PlanCommandOptions {
   json: boolean;
 }
 
-const DAY_SEC = 86400;
-/** A plan of fewer months would leave out tests that the year's plan has in them. */
-const PLANNED_MONTHS = 12;
 const NEXT =
   `Next: \`${PROGRAM} serve\` with this file, which makes log book and site secret (for controllers with ` +
   `--broker-host); then \`${PROGRAM} commission\` for each circuit.\n`;
 
-interface Planned {
-  fromUtcSec: number;
-  /** Days of the plan. */
-  days: number;
-  /** UTC second up to which its tests are shown. */
-  shownUntil: number;
-}
-
 /** @throws Mistake */
-function spanOf({ site, from, months }: PlanCommandOptions): Planned {
+function spanOf({ site, from, months }: PlanCommandOptions): Forecast {
   if (from !== undefined && !isDate(from))
     throw new Mistake(`--from must be a real date written YYYY-MM-DD, but is "${from}".`);
-  const first = from ?? localDate(site.timeZone, nowSec(systemClock));
-  const fromUtcSec = utcOf(site.timeZone, first, 0, 'start');
-  const after = (count: number) => utcOf(site.timeZone, monthsAfter(first, count), 0, 'start');
-  const days = Math.round((after(Math.max(months, PLANNED_MONTHS)) - fromUtcSec) / DAY_SEC);
-  return { fromUtcSec, days, shownUntil: after(months) };
+  return forecastFrom(site, from ?? localDate(site.timeZone, nowSec(systemClock)), months);
 }
 
 function planJson(made: MadePlan, tests: CostedTest[], seconds: number): string {

@@ -97,6 +97,12 @@ describe('the nights of a month', () => {
     expect([code, stderr]).toEqual([0, '']);
     expect(stdout).toMatch(/There is no log book .*none\.db yet, so this is a forecast/);
     expect(stdout).toMatch(/^Night of /m);
+    const inMonth = (json: string) =>
+      named(json).filter((test) => isIn(inTwoMonths, Date.parse(test.split(' ')[1]) / 1000));
+    const planned = inMonth(runCommand(['plan', SITE, '--json']).stdout);
+    expect(planned.length).toBeGreaterThan(10);
+    const asked = ['--db', join(folder, 'none.db'), '--month', inTwoMonths, '--json'];
+    expect(inMonth(nights(...asked).stdout)).toEqual(planned);
   });
 
   it('are not those of another building, whose log book lies in the same folder', async () => {
