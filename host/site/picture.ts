@@ -45,7 +45,8 @@ function wrongSvg(text: string): string | undefined {
 /** What is wrong with a PNG or JPEG; undefined for nothing. */
 function wrongPixels(bytes: Buffer): string | undefined {
   try {
-    const { width, height } = imageSize(bytes);
+    // A copy of its own: the library reads on behind a view into a larger buffer, into whatever lies there.
+    const { width, height } = imageSize(Uint8Array.from(bytes));
     // A head that is cut off reads as 0.
     if (!(width * height > 0)) return NONE;
     if (width * height <= PIXELS_MAX) return undefined;

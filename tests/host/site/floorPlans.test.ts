@@ -179,6 +179,12 @@ describe('a picture', () => {
     expect(message(bytes)).toEqual(words);
   });
 
+  it('is judged by its own bytes, whatever lies behind them in memory', () => {
+    const whole = jpeg(800, 600);
+    expect(lookAt(whole.subarray(0, 24))).toEqual({ message: NONE });
+    expect(lookAt(whole)).toMatchObject({ picture: { type: 'image/jpeg' } });
+  });
+
   it('is refused where it is a folder, or too large', () => {
     const file = join(folder, 'large.svg');
     writeFileSync(file, Buffer.alloc(PICTURE_BYTES_MAX + 1, ' '));
