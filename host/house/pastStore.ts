@@ -2,10 +2,10 @@
 // decades again. It is believed only if this host signed it for a site by which entries are read the same, and the
 // log book still holds the entry up to which it was read; anything else is thrown away, and the log book is read
 // from its beginning.
-import { createHmac, timingSafeEqual } from 'node:crypto';
 import { type KeyRing, sha256Hex } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
+import { type SealOwner, sealed, unsealed } from '../seal';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import type { Past, PastState } from './past';
 
@@ -43,16 +43,9 @@ export function isReadAlike(site: Site, other: Site): boolean {
   return printOf(site) === printOf(other);
 }
 
-function signed(keys: KeyRing, site: Site, text: string): string {
-  const secret = Buffer.from(keys.secretOf(`${site.id}/past/host`), 'latin1');
-  return createHmac('sha256', secret)
-    .update(`${printOf(site)}\n${text}`)
-    .digest('hex');
-}
-
-function isSame(a: string, b: string): boolean {
-  return a.length === b.length && timingSafeEqual(Buffer.from(a, 'latin1'), Buffer.from(b, 'latin1'));
-}
+const ownerOf = ({ site, keys }: Pick<PastStoreOptions, 'site' | 'keys'>): SealOwner => ({
+  ...{ keys, site, use: 'past', basis: printOf(site) },
+});
 
 /**
  * The stored past; undefined if there is none, or it is not ours, of another version or of a site by which
@@ -62,8 +55,8 @@ export async function storedPast(
   { site, keys, memory }: PastStoreOptions,
   logbook: Pick<Logbook, 'after'>,
 ): Promise<PastState | undefined> {
-  const [mac, text] = memory.recall(NAME).split('\n');
-  if (text === undefined || !isSame(mac, signed(keys, site, text))) return undefined;
+  const text = unsealed(ownerOf({ site, keys }), memory.recall(NAME));
+  if (text === undefined) return undefined;
   const state = JSON.parse(text) as PastState;
   const [entry] = await logbook.after(state.entry - 1, 1);
   return entry?.entry === state.entry && entry.hash === state.hash ? state : undefined;
@@ -81,8 +74,7 @@ export function newPastStore({ site, keys, memory }: PastStoreOptions, from: num
     keep(past, always = false) {
       if (past.entry() - stored < (always ? 1 : EVERY)) return;
       stored = past.entry();
-      const text = JSON.stringify(past.state());
-      memory.remember(NAME, `${signed(keys, site, text)}\n${text}`);
+      memory.remember(NAME, sealed(ownerOf({ site, keys }), JSON.stringify(past.state())));
     },
   };
 }

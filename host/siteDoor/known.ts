@@ -1,9 +1,10 @@
 // The site file as the host last worked with it, kept in the log book's memory: what people change in it by hand is
 // seen at the next start, and entered like a change on the page. It is believed only if this host signed it.
-import { createHmac, randomUUID } from 'node:crypto';
+import { randomUUID } from 'node:crypto';
 import { deflateRawSync, inflateRawSync } from 'node:zlib';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
+import { type SealOwner, sealed, unsealed } from '../seal';
 import { differences } from '../site/edit/compare';
 import { dataOf } from '../site/edit/edit';
 import { parseSite } from '../site/load';
@@ -15,22 +16,17 @@ const NAME = 'site file';
 /** Who enters what nobody gave a name for. */
 const WHO = 'Nightproof host';
 
-function signed(keys: KeyRing, { id }: Pick<Site, 'id'>, text: string): string {
-  const secret = Buffer.from(keys.secretOf(`${id}/site/host`), 'latin1');
-  return createHmac('sha256', secret).update(text).digest('hex');
-}
+const ownerOf = (keys: KeyRing, site: Pick<Site, 'id'>): SealOwner => ({ keys, site, use: 'site' });
 
 /** A text of the site file, packed and signed by this host. */
 export function seal(keys: KeyRing, site: Pick<Site, 'id'>, text: string): string {
-  const packed = deflateRawSync(text).toString('base64');
-  return `${signed(keys, site, packed)}\n${packed}`;
+  return sealed(ownerOf(keys, site), deflateRawSync(text).toString('base64'));
 }
 
 /** The text that was sealed; undefined if this host did not seal it for this site. */
-export function openSeal(keys: KeyRing, site: Pick<Site, 'id'>, sealed: string): string | undefined {
-  const [mac, packed] = sealed.split('\n');
-  if (packed === undefined || mac !== signed(keys, site, packed)) return undefined;
-  return inflateRawSync(Buffer.from(packed, 'base64')).toString('utf8');
+export function openSeal(keys: KeyRing, site: Pick<Site, 'id'>, stored: string): string | undefined {
+  const packed = unsealed(ownerOf(keys, site), stored);
+  return packed === undefined ? undefined : inflateRawSync(Buffer.from(packed, 'base64')).toString('utf8');
 }
 
 /** The text last kept; undefined if there is none, or this host did not keep it for this site. */
@@ -73,8 +69,16 @@ export async function enterByHand(
     return undefined;
   }
   const [before, after] = [revisionOf(known), revisionOf(text)];
-  const sealed = seal(keys, site, text);
-  const pending = { id: randomUUID(), before, after, changes, byHand: true, who: WHO, at, sealed } as const;
+  const pending = {
+    id: randomUUID(),
+    before,
+    after,
+    changes,
+    byHand: true,
+    who: WHO,
+    at,
+    sealed: seal(keys, site, text),
+  } as const;
   await keepPending(book, pending);
   return enterPending(book, keys, site, pending, () => keepKnown(book, keys, site, text));
 }
