@@ -7,3 +7,13 @@ export function isThisMachine(host: string): boolean {
 export function plainAddress(address: string): string {
   return address.replace(/^::ffff:(?=\d+\.)/i, '');
 }
+
+/** The eight groups of an IPv6 address, whatever zeros it leaves out. */
+export function groupsOf(address: string): number[] {
+  const [head, tail] = address.split('::');
+  const groups = (text = ''): string[] => (text === '' ? [] : text.split(':'));
+  const [front, back] = [groups(head), groups(tail)];
+  const zeros = tail === undefined ? 0 : Math.max(0, 8 - front.length - back.length);
+  const all = [...front, ...Array<string>(zeros).fill('0'), ...back];
+  return all.map((group) => Number.parseInt(group, 16));
+}

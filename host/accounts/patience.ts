@@ -2,6 +2,7 @@
 // keeps guesses off is their number per account, and that each costs the host a tenth of a second. A device on which an
 // account has signed in before waits for its own failures only. From elsewhere, each network waits for its own, and all of
 // them together may make some 30,000 attempts a day: too few for a password that is not among the first that anybody would try.
+import { groupsOf, isThisMachine, plainAddress } from '../loopback';
 
 interface Failures {
   count: number;
@@ -32,17 +33,12 @@ export interface Attempt {
 
 /** What one party can have many addresses of counts as one: this machine, and the /64 of IPv6 (RFC 4291: one link's). */
 export function networkOf(address: string): string {
-  const plain = address.replace(/^::ffff:(?=\d+\.)/i, '').replace(/%.*$/, '');
-  if (/^127\./.test(plain) || plain === '::1') return 'this machine';
+  const plain = plainAddress(address).replace(/%.*$/, '');
+  if (isThisMachine(plain)) return 'this machine';
   if (!plain.includes(':')) return plain;
-  const [head, tail] = plain.split('::');
-  const before = head === '' ? [] : head.split(':');
-  const after = tail ? tail.split(':') : [];
-  const none = tail === undefined ? 0 : Math.max(0, 8 - before.length - after.length);
-  const parts = [...before, ...Array<string>(none).fill('0'), ...after];
-  return parts
+  return groupsOf(plain)
     .slice(0, 4)
-    .map((part) => Number.parseInt(part, 16).toString(16))
+    .map((group) => group.toString(16))
     .join(':');
 }
 

@@ -18,6 +18,7 @@ import {
   NameConstraints,
   Time,
 } from 'pkijs';
+import { groupsOf } from '../loopback';
 
 /** A certificate and its key, as PEM. */
 export interface KeyPair {
@@ -70,12 +71,7 @@ const bufferOf = (bytes: Uint8Array): ArrayBuffer => new Uint8Array(bytes).buffe
 /** The bytes of an IP address. */
 function addressBytes(address: string): Uint8Array {
   if (isIP(address) === 4) return Uint8Array.from(address.split('.').map(Number));
-  const [head, tail = ''] = address.split('::');
-  const groups = (text: string): string[] => (text === '' ? [] : text.split(':'));
-  const [front, back] = [groups(head), groups(tail)];
-  const middle = address.includes('::') ? Array<string>(8 - front.length - back.length).fill('0') : [];
-  const all = [...front, ...middle, ...back].map((group) => Number.parseInt(group, 16));
-  return Uint8Array.from(all.flatMap((group) => [group >> 8, group & 255]));
+  return Uint8Array.from(groupsOf(address).flatMap((group) => [group >> 8, group & 255]));
 }
 
 const address = (bytes: Uint8Array): GeneralName =>

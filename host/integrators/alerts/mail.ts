@@ -1,5 +1,5 @@
 // Mail through the building's own SMTP server. The package is loaded only where mail is set up.
-import { createHash } from 'node:crypto';
+import { sha256Hex } from '../../keys';
 import type { Letter } from './letters';
 import { RefusedForGood } from './queue';
 
@@ -38,7 +38,7 @@ export function newPost({ server, password, from }: Omit<MailAddress, 'to'>): Po
     async send(to, { subject, text }, id) {
       const { createTransport } = await import('nodemailer');
       const transport = createTransport(options);
-      const digest = createHash('sha256').update(id).digest('hex').slice(0, 32);
+      const digest = sha256Hex(id).slice(0, 32);
       try {
         await transport.sendMail({
           ...{ from, to, subject, text },

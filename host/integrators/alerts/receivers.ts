@@ -1,7 +1,7 @@
 // Who is told of alarms: a queue for each mail address and each webhook, so that one that fails holds up no other. What
 // waits for a receiver that is no longer named goes to those that are: whoever mends a wrong address loses no alarm.
-import { createHash } from 'node:crypto';
 import { z } from 'zod';
+import { sha256Hex } from '../../keys';
 import { counted } from '../../words/counted';
 import { type Batch, newQueue, type Queue, type QueueOptions, takeWaiting } from './queue';
 import { recalled } from './recalled';
@@ -20,7 +20,7 @@ const named = z.record(z.string(), z.string());
 
 /** Names a receiver in memory: two that differ at all differ in it. */
 export function receiverKey(address: string): string {
-  return createHash('sha256').update(address).digest('hex').slice(0, 32);
+  return sha256Hex(address).slice(0, 32);
 }
 
 type Shared = Omit<QueueOptions, 'key' | 'name' | 'send'>;
