@@ -13,7 +13,7 @@ import { dateAfter, localDate, monthsAfter, nightOf, noonOn } from '../site/civi
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { testKindWord, testName } from '../words/codes';
-import { counted } from '../words/counted';
+import { counted, inSentence } from '../words/counted';
 import { clockWord, dateWord, isoUtc, laterWord } from '../words/when';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
@@ -123,8 +123,7 @@ function nightLines(site: Site, tests: NightTest[]): string[] {
 function shortLine({ timeZone }: Site, tests: NightTest[]): string {
   const days = [...new Set(tests.map(({ start }) => nightOf(timeZone, start).date))].sort();
   const words = days.map((date) => String(Number(date.slice(8))));
-  const list = words.length > 1 ? `${words.slice(0, -1).join(', ')} and ${words.at(-1)}` : words[0];
-  return `${counted(words.length, 'night')}, from the evening of the ${list}.`;
+  return `${counted(words.length, 'night')}, from the evening of the ${inSentence(words)}.`;
 }
 
 /** Nights that only tests of an earlier month may still need. */

@@ -1,5 +1,6 @@
 // Names and dates in the sentences about conflicts.
 import type { Circuit, Site } from '../../site/model';
+import { inSentence } from '../../words/counted';
 import { dayWord } from '../../words/when';
 import { DAY_SEC } from '../nights/nights';
 
@@ -14,9 +15,7 @@ export function isCut(items: string[]): boolean {
 /** "a", "a and b", "a, b and c"; of more than five the first three and how many more. */
 export function listed(items: string[]): string {
   const { few } = NAMED;
-  const told = isCut(items) ? [...items.slice(0, few), `${items.length - few} more`] : items;
-  if (told.length < 2) return told.join('');
-  return `${told.slice(0, -1).join(', ')} and ${told[told.length - 1]}`;
+  return inSentence(isCut(items) ? [...items.slice(0, few), `${items.length - few} more`] : items);
 }
 
 /** "ground-c (School rooms)"; only the name where it is the id in other capitals. */
