@@ -1,6 +1,7 @@
 // What the house knows, as other systems get it: one message per luminaire, per circuit and for the building. Pure.
 // No message holds an age or anything else that changes while nothing happens.
 import type { DefectView } from '../api/defects';
+import { TESTING_PHASES } from '../api/phases';
 import type { ControllerStatus, LampStatus, TroubleTimes } from '../api/views';
 import type { House } from '../house/house';
 import { acceptsLimited } from '../house/view/fullDue';
@@ -29,11 +30,10 @@ export interface CircuitMessages {
 
 const KINDS: TestKindWord[] = ['brief', 'full', 'limited', 'commissioning'];
 const TROUBLES = ['fault', 'outage', 'held', 'overdue'] as const satisfies (keyof TroubleTimes)[];
-const ON_BATTERY = ['opening', 'brief', 'full', 'restoring'];
 
 /** True while a test runs. */
-export function isOnBattery({ phase }: Pick<ControllerStatus, 'phase'>): boolean {
-  return ON_BATTERY.includes(phase);
+export function isInTest({ phase }: Pick<ControllerStatus, 'phase'>): boolean {
+  return TESTING_PHASES.includes(phase);
 }
 
 /** What an instant of 0 means nothing for is null. */
@@ -244,7 +244,7 @@ export function buildingStatus(site: Site, simulated: boolean, all: CircuitMessa
       ...{ held: troubled('held'), overdue: troubled('overdue') },
     },
     openDefects: sum((one) => one.openDefects),
-    testing: sum(({ circuit }) => (ON_BATTERY.includes(circuit.state) ? 1 : 0)),
+    testing: sum(({ circuit }) => (TESTING_PHASES.includes(circuit.state) ? 1 : 0)),
     nextTestAt: next.reduce<string | null>(
       (first, at) => (first === null || Date.parse(at) < Date.parse(first) ? at : first),
       null,

@@ -21,7 +21,7 @@ import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { startAlerts } from '../integrators/alerts/alerts';
 import type { AlertSettings } from '../integrators/alerts/settings';
 import { startMetrics } from '../integrators/metrics';
-import { isOnBattery } from '../integrators/status';
+import { isInTest } from '../integrators/status';
 import {
   hostWill,
   type StatusBoard,
@@ -406,7 +406,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));
   const isOpen = isThisMachine(front.host);
-  const isTesting = () => site.circuits.some(({ id }) => isOnBattery(view.controller(id, now())));
+  const isTesting = () => site.circuits.some(({ id }) => isInTest(view.controller(id, now())));
   const reception = await openDesk({
     ...{ site, db: o.db, isOpen, logbook, keys, now, take: follower.take, isTesting },
   });
