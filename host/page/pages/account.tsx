@@ -1,9 +1,10 @@
 // One's own account: who one is here, another password, and signing out.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { type AccountOutcome, PASSWORD_MIN } from '../../api/accounts';
+import type { AccountOutcome } from '../../api/accounts';
 import { FromHost } from '../parts/fromHost';
-import { SecretField } from '../parts/secretField';
+import { Mistake } from '../parts/mistake';
+import { NewPassword, SecretField } from '../parts/secretField';
 import { usePage, useStore } from '../state/hooks';
 import { askSession, changePassword, signOut, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
@@ -34,14 +35,7 @@ function PasswordForm({ account }: { account: string }): JSX.Element {
         autoComplete="current-password"
         onValue={setOld}
       />
-      <SecretField
-        id="new-password"
-        label={t.signIn.newPassword}
-        value={password}
-        autoComplete="new-password"
-        rule={t.signIn.rule(PASSWORD_MIN)}
-        onValue={setPassword}
-      />
+      <NewPassword id="new-password" value={password} onValue={setPassword} />
       <p class={said?.ok ? '' : 'mistake'} role="alert">
         <FromHost text={said?.answer ?? ''} />
       </p>
@@ -82,9 +76,7 @@ export function AccountPage(): JSX.Element {
           {t.account.everywhere}
         </button>
       </div>
-      <p class="mistake" role="alert">
-        <FromHost text={mistake} />
-      </p>
+      <Mistake words={mistake} />
       {person.role === 'administrator' ? (
         <p>
           <a href="#/accounts">{t.frame.accounts}</a>

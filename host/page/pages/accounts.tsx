@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { type AccountRequest, type AccountView, ROLES, type Role } from '../../api/accounts';
+import { AccountField } from '../parts/accountField';
 import { FromHost } from '../parts/fromHost';
 import { useAsked, usePage } from '../state/hooks';
 import { askAccounts, changeAccount } from '../state/session';
@@ -82,14 +83,12 @@ function NewAccount({ change }: { change: Change }): JSX.Element {
     <form class="confirm" aria-label={t.accounts.make} onSubmit={send} noValidate>
       <label for="new-name">{t.signIn.fullName}</label>
       <input id="new-name" autoComplete="off" value={name} onInput={(e) => setName(e.currentTarget.value)} />
-      <label for="new-account">{t.accounts.short}</label>
-      <input
+      <AccountField
         id="new-account"
+        label={t.accounts.short}
         autoComplete="off"
-        autoCapitalize="off"
-        spellcheck={false}
         value={account}
-        onInput={(e) => setAccount(e.currentTarget.value)}
+        onValue={setAccount}
       />
       <RoleField id="new-role" label={t.accounts.role} value={role} onRole={setRole} />
       <div class="buttons">

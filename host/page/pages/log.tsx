@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { LogbookView, LogEntryView } from '../../api/views';
+import { CircuitSelect } from '../parts/circuitSelect';
 import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { WithdrawForm } from '../parts/withdrawForm';
@@ -30,18 +31,9 @@ function go(circuit: string, kind: string): void {
 }
 
 function Filters({ circuit, kind }: { circuit: string; kind: string }): JSX.Element {
-  const { building } = usePage();
   return (
     <form class="filters" aria-label={t.log.filter} onSubmit={(e) => e.preventDefault()}>
-      <label for="by-circuit">{t.log.circuit}</label>
-      <select id="by-circuit" value={circuit} onChange={(e) => go(e.currentTarget.value, kind)}>
-        <option value="">{t.log.allCircuits}</option>
-        {building?.circuits.map((c) => (
-          <option key={c.id} value={c.id}>
-            {c.id} {c.name}
-          </option>
-        ))}
-      </select>
+      <CircuitSelect id="by-circuit" value={circuit} onCircuit={(chosen) => go(chosen, kind)} />
       <label for="by-kind">{t.log.kind}</label>
       <select id="by-kind" value={kind} onChange={(e) => go(circuit, e.currentTarget.value)}>
         <option value="">{t.log.allKinds}</option>

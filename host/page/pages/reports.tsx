@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { Labels } from '../parts/labels';
-import { useMaking } from '../parts/making';
+import { MakeButton, MakingEnd, useMaking } from '../parts/making';
 import { useNow, usePage } from '../state/hooks';
 import { t } from '../tongues/tongue';
 import { lastYear, type ReportWish } from '../words/report';
@@ -13,7 +13,7 @@ export function ReportsPage(): JSX.Element {
   const { building } = usePage();
   const [dates, setDates] = useState(lastYear(dateIn(useNow(), building?.timeZone ?? 'UTC')));
   const [paper, setPaper] = useState<ReportWish['paper']>('a4');
-  const { making, said, mistake, make } = useMaking(building?.id ?? '');
+  const { make, ...state } = useMaking(building?.id ?? '');
   const date = (name: 'from' | 'to', label: string) => (
     <>
       <label for={`report-${name}`}>{label}</label>
@@ -42,28 +42,21 @@ export function ReportsPage(): JSX.Element {
           <option value="a4">A4</option>
           <option value="letter">{t.reports.letter}</option>
         </select>
-        <p id="report-mistake" class="mistake" role="alert">
-          {mistake}
-        </p>
-        <div class="buttons">
-          <button
-            type="button"
-            class="sure"
-            disabled={making}
-            onClick={() => make({ ...dates, paper, format: 'pdf' })}
-          >
-            {making ? t.reports.making : t.reports.makePdf}
-          </button>
+        <MakingEnd id="report" state={state}>
+          <MakeButton
+            making={state.making}
+            words={t.reports.makePdf}
+            onMake={() => make({ ...dates, paper, format: 'pdf' })}
+          />
           <button
             type="button"
             class="plain"
-            disabled={making}
+            disabled={state.making}
             onClick={() => make({ ...dates, paper, format: 'csv' })}
           >
             {t.reports.makeTable}
           </button>
-        </div>
-        <p role="status">{said}</p>
+        </MakingEnd>
       </form>
       <Labels />
     </>

@@ -1,10 +1,12 @@
 // Signing in: with the password, or the first time with a one-time code.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { type AccountOutcome, PASSWORD_MIN } from '../../api/accounts';
+import type { AccountOutcome } from '../../api/accounts';
+import { AccountField } from '../parts/accountField';
 import { FromHost } from '../parts/fromHost';
+import { Mistake } from '../parts/mistake';
 import { restoreNow } from '../parts/order';
-import { SecretField } from '../parts/secretField';
+import { NewPassword, SecretField } from '../parts/secretField';
 import { usePage, useStore } from '../state/hooks';
 import { askSession, redeemCode, signIn, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
@@ -31,31 +33,6 @@ function useSending() {
   return { mistake, sending, send };
 }
 
-function Mistake({ words }: { words: string }): JSX.Element {
-  return (
-    <p class="mistake" role="alert">
-      <FromHost text={words} />
-    </p>
-  );
-}
-
-function AccountField(props: { id: string; value: string; onValue: (value: string) => void }): JSX.Element {
-  const { id, value, onValue } = props;
-  return (
-    <>
-      <label for={id}>{t.signIn.account}</label>
-      <input
-        id={id}
-        autoComplete="username"
-        autoCapitalize="off"
-        spellcheck={false}
-        value={value}
-        onInput={(e) => onValue(e.currentTarget.value)}
-      />
-    </>
-  );
-}
-
 function PasswordForm(): JSX.Element {
   const { mistake, sending, send } = useSending();
   const [account, setAccount] = useState('');
@@ -67,7 +44,13 @@ function PasswordForm(): JSX.Element {
       onSubmit={(event) => send(event, () => signIn({ account, password }))}
       noValidate
     >
-      <AccountField id="sign-in-account" value={account} onValue={setAccount} />
+      <AccountField
+        id="sign-in-account"
+        label={t.signIn.account}
+        autoComplete="username"
+        value={account}
+        onValue={setAccount}
+      />
       <SecretField
         id="sign-in-password"
         label={t.signIn.password}
@@ -95,7 +78,13 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
   return (
     <form class="confirm" aria-label={title} onSubmit={(e) => send(e, () => redeemCode(wish))} noValidate>
       {isFirst ? <p>{t.signIn.firstHow}</p> : null}
-      <AccountField id="code-account" value={account} onValue={setAccount} />
+      <AccountField
+        id="code-account"
+        label={t.signIn.account}
+        autoComplete="username"
+        value={account}
+        onValue={setAccount}
+      />
       {isFirst ? (
         <>
           <label for="code-name">{t.signIn.fullName}</label>
@@ -116,14 +105,7 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
         value={code}
         onInput={(e) => setCode(e.currentTarget.value)}
       />
-      <SecretField
-        id="code-password"
-        label={t.signIn.newPassword}
-        value={password}
-        autoComplete="new-password"
-        rule={t.signIn.rule(PASSWORD_MIN)}
-        onValue={setPassword}
-      />
+      <NewPassword id="code-password" value={password} onValue={setPassword} />
       <Mistake words={mistake} />
       <button type="submit" class="sure" disabled={sending}>
         {sending ? t.signIn.sending : t.signIn.choose}

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { FormField, Item, Part, SiteFileData, SiteFileView } from '../../api/site';
 import { FromHost } from '../parts/fromHost';
+import { Mistake } from '../parts/mistake';
 import { SiteForm } from '../parts/siteForm';
 import { usePage, useStore } from '../state/hooks';
 import { type SiteAsked, useSaving, useSite } from '../state/site';
@@ -56,11 +57,7 @@ function Kept({ revision, look }: { revision: string; look: () => void }): JSX.E
             <strong>{t.site.kept.label}:</strong> {siteDraft.changes.map(changeWords).join('; ')}.{' '}
             {keptWords(isStale)}
           </p>
-          {said === '' ? null : (
-            <p class="mistake" role="alert">
-              <FromHost text={said} />
-            </p>
-          )}
+          {said === '' ? null : <Mistake words={said} />}
           <div class="buttons">
             <button type="button" class="plain" onClick={again}>
               {isStale ? t.site.kept.tryNew : t.site.kept.tryAgain}

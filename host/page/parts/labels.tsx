@@ -5,7 +5,8 @@ import { LABEL_SHEETS, type LabelSheet } from '../../api/labels';
 import { isThisMachine } from '../../loopback';
 import { usePage } from '../state/hooks';
 import { t } from '../tongues/tongue';
-import { useMaking } from './making';
+import { CircuitSelect } from './circuitSelect';
+import { MakeButton, MakingEnd, useMaking } from './making';
 
 /** Whether telephones cannot open an address; what is no address is the host's to refuse. */
 function isOwn(address: string): boolean {
@@ -18,7 +19,7 @@ export function Labels(): JSX.Element {
   const [address, setAddress] = useState(`${location.origin}${location.pathname}`.replace(/\/+$/, ''));
   const [sheet, setSheet] = useState<LabelSheet>(LABEL_SHEETS[0]);
   const [circuit, setCircuit] = useState('');
-  const { making, said, mistake, make } = useMaking(building?.id ?? '');
+  const { make, ...state } = useMaking(building?.id ?? '');
   return (
     <section aria-labelledby="labels">
       <h2 id="labels">{t.labels.title}</h2>
@@ -45,29 +46,14 @@ export function Labels(): JSX.Element {
             </option>
           ))}
         </select>
-        <label for="labels-circuit">{t.log.circuit}</label>
-        <select id="labels-circuit" value={circuit} onChange={(e) => setCircuit(e.currentTarget.value)}>
-          <option value="">{t.log.allCircuits}</option>
-          {building?.circuits.map(({ id, name }) => (
-            <option key={id} value={id}>
-              {id} {name}
-            </option>
-          ))}
-        </select>
-        <p id="labels-mistake" class="mistake" role="alert">
-          {mistake}
-        </p>
-        <div class="buttons">
-          <button
-            type="button"
-            class="sure"
-            disabled={making}
-            onClick={() => make({ address, sheet, ...(circuit !== '' && { circuit }) })}
-          >
-            {making ? t.reports.making : t.labels.make}
-          </button>
-        </div>
-        <p role="status">{said}</p>
+        <CircuitSelect id="labels-circuit" value={circuit} onCircuit={setCircuit} />
+        <MakingEnd id="labels" state={state}>
+          <MakeButton
+            making={state.making}
+            words={t.labels.make}
+            onMake={() => make({ address, sheet, ...(circuit !== '' && { circuit }) })}
+          />
+        </MakingEnd>
       </form>
     </section>
   );

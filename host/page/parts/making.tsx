@@ -1,4 +1,5 @@
 // Asking the host for a report or labels, and handing the file to the reader.
+import type { ComponentChildren, JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { LabelsRequest } from '../../api/labels';
 import { fetchFile } from '../state/host';
@@ -39,4 +40,28 @@ export function useMaking(site: string): Making & { make(wish: Wish): Promise<vo
     }
   };
   return { ...state, make };
+}
+
+/** The end of a form that makes files: what is wrong with it, its buttons, and what was made. @param id of the form */
+export function MakingEnd(props: { id: string; state: Making; children: ComponentChildren }): JSX.Element {
+  const { id, state, children } = props;
+  return (
+    <>
+      <p id={`${id}-mistake`} class="mistake" role="alert">
+        {state.mistake}
+      </p>
+      <div class="buttons">{children}</div>
+      <p role="status">{state.said}</p>
+    </>
+  );
+}
+
+/** The button that makes the file most people want. */
+export function MakeButton(props: { making: boolean; words: string; onMake: () => void }): JSX.Element {
+  const { making, words, onMake } = props;
+  return (
+    <button type="button" class="sure" disabled={making} onClick={onMake}>
+      {making ? t.reports.making : words}
+    </button>
+  );
 }

@@ -1,6 +1,7 @@
 // A field for a password, which can be shown: whoever sees what is typed makes fewer mistakes.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
+import { PASSWORD_MIN } from '../../api/accounts';
 import { t } from '../tongues/tongue';
 
 interface SecretProps {
@@ -47,4 +48,10 @@ export function SecretField({
       </label>
     </>
   );
+}
+
+/** The field for a password that somebody chooses, with what it must be like. */
+export function NewPassword(props: Pick<SecretProps, 'id' | 'value' | 'onValue'>): JSX.Element {
+  const rule = t.signIn.rule(PASSWORD_MIN);
+  return <SecretField {...props} label={t.signIn.newPassword} autoComplete="new-password" rule={rule} />;
 }
