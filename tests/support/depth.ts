@@ -82,8 +82,8 @@ const SIZES: { [depth in Depth]: Sizes } = {
 
 /** What would keep CI for more than its half hour, at a size that it has the time for. */
 const WITHIN_HALF_HOUR: Partial<Sizes> = {
-  ...{ planStarts: 2, buildingsPerZone: 10, solvedBuildings: 6, campaignRuns: 24, powerCuts: 1000 },
-  ...{ realHostRuns: 2, noisyTests: 1200, phoneEntries: 25, worlds: 5, brokenCores: 14 },
+  ...{ planStarts: 1, buildingsPerZone: 6, solvedBuildings: 6, campaignRuns: 16, powerCuts: 400 },
+  ...{ realHostRuns: 2, noisyTests: 1200, phoneEntries: 25, worlds: 3, brokenCores: 7, packets: 200_000 },
 };
 
 /** @throws Error when DEPTH is none of the three */
@@ -96,12 +96,15 @@ function chosen(): Depth {
 export const depth: Depth = chosen();
 /** In CI every file has its one run, usual or deep, and all of them together half an hour (.ci/run). */
 export const isShared = process.env.HALF_HOUR === '1' && depth !== 'quick';
+/** Everything at its full size, however long that takes. */
+export const isWhole = depth === 'deep' && !isShared;
 export const sizes: Sizes =
   isShared && depth === 'deep' ? { ...SIZES.deep, ...WITHIN_HALF_HOUR } : SIZES[depth];
 
 /** Changes of each of so many kinds: by depth, or so many in all as MUTATIONS in the environment says. */
 export function changesOfEach(kinds: number, byDepth: { [depth in Depth]: number }): number {
-  return Math.ceil(Number(process.env.MUTATIONS ?? byDepth[depth] * kinds) / kinds);
+  const each = byDepth[isShared ? 'usual' : depth];
+  return Math.ceil(Number(process.env.MUTATIONS ?? each * kinds) / kinds);
 }
 
 /** Runs of a property that has `usual` runs on every merge. */

@@ -1,10 +1,10 @@
 import { expect, it } from 'vitest';
 import { explore, WORLDS } from '../../simulator/explore/explore';
 import { mutants } from '../../simulator/explore/mutants';
-import { depth, isShared, sizes } from '../support/depth';
+import { isWhole, sizes } from '../support/depth';
 import { run } from './support/cli';
 
-if (depth === 'deep' && !isShared)
+if (isWhole)
   it('explores more than a million states of the shipped core without a broken claim and catches every broken core', async () => {
     const { code, stdout, stderr } = await run('explore', '--json');
     expect(stderr).toBe('');

@@ -27,13 +27,12 @@ import {
   sampleRecords,
 } from '../host/proof/file/sample';
 import { treeHash } from '../host/proof/rfc6962';
-import { changesOfEach, depth } from '../support/depth';
+import { changesOfEach, isWhole } from '../support/depth';
 import { startBrowser } from './support/browser';
 
-/** Changes of each kind that the recipe judges, too. */
-const BY_RECIPE = { quick: 1, usual: 1, deep: 4 };
 const each = changesOfEach(PROOF_MUTATIONS.length, { quick: 10, usual: 30, deep: 60 });
-const byRecipe = process.env.MUTATIONS ? BY_RECIPE.deep : BY_RECIPE[depth];
+/** Changes of each kind that the recipe judges, too. */
+const byRecipe = process.env.MUTATIONS || isWhole ? 4 : 1;
 const NIGHTS = 9;
 /** Files given to the page at a time. */
 const BATCH = 100;

@@ -1,12 +1,12 @@
 import { expect, it } from 'vitest';
-import { depth } from '../../support/depth';
+import { isWhole } from '../../support/depth';
 import { playRounds } from './rounds';
 
 /** All 500 take some ten minutes: node --import tsx tests/host/ingest/playRounds.ts 500 */
-const ROUNDS = depth === 'deep' ? 40 : 10;
+const ROUNDS = isWhole ? 40 : 10;
 
 it('loses and doubles no acknowledged record when host, disk and files fail round after round', async () => {
-  const report = await playRounds(ROUNDS, depth === 'deep' ? 2 : 1);
+  const report = await playRounds(ROUNDS, isWhole ? 2 : 1);
   expect(report.lost).toBe(0);
   expect(report.entries).toBe(report.acknowledged);
   expect(report.verification).toMatchObject({ valid: true, entries: report.acknowledged });

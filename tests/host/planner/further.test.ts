@@ -10,7 +10,7 @@ import { profileFor } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';
 import { loadSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
-import { depth, runs } from '../../support/depth';
+import { isWhole, runs } from '../../support/depth';
 import { exposureHours } from './checkExposure';
 import { checkPlan } from './checkPlan';
 import { hardSite, SEVEN } from './hardSites';
@@ -58,7 +58,7 @@ describe('tests on top of those that the rule asks for', () => {
     );
   });
 
-  it.each(SEVEN.filter(({ circuits }) => depth === 'deep' || circuits.length <= 20))(
+  it.each(SEVEN.filter(({ circuits }) => isWhole || circuits.length <= 20))(
     'leave no test late that was not late before, and none that the rule asks for much worse off: $name',
     (hard) => {
       const site = hardSite(hard);

@@ -5,7 +5,7 @@ import { afterAll, expect, it } from 'vitest';
 import { realThreads } from '../../../../host/rehearse/realHost/threads';
 import { type Campaign, campaign, replayRun } from '../../../../simulator/campaign/campaign';
 import { claimOf } from '../../../../simulator/campaign/shrink';
-import { depth, isShared, sizes } from '../../../support/depth';
+import { depth, isWhole, sizes } from '../../../support/depth';
 import { BROKEN_HOSTS, buildBroken } from './brokenHosts';
 
 const BUILD = fileURLToPath(new URL('../../../../build/', import.meta.url));
@@ -54,7 +54,7 @@ const FOUND: [name: string, seed: number, sentence: RegExp][] = [
   ['it files a record again that it has', 1, KEPT_APART],
 ];
 
-it.each(depth === 'deep' && !isShared ? FOUND : FOUND.slice(0, 1))(
+it.each(isWhole ? FOUND : FOUND.slice(0, 1))(
   'finds a host that is broken: %s',
   async (name, seed, sentence) => {
     const host = BROKEN_HOSTS.find((one) => one.name === name)!;
