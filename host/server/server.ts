@@ -20,6 +20,11 @@ export interface Page {
   style: string;
 }
 
+/** What is served of one building. */
+export interface BuildingParts extends Omit<RouteParts, 'desk'> {
+  pictures: Pictures;
+}
+
 export interface ServerOptions extends RouteParts {
   page: Page;
   pictures: Pictures;
