@@ -7,26 +7,33 @@ import { Limit } from '../../firmware/contract/limits';
 import { PROBE } from '../../firmware/contract/topics';
 import { newComplaints } from './complaints';
 import { Gate, type GateLimits } from './gate';
-import { type LoginOptions, Logins } from './logins';
+import { type LoginOptions, SiteLogins } from './logins';
 import { STATUS_BYTES } from './parties';
 import { Porter, type PorterLimits } from './porter';
 
-export interface BrokerOptions extends LoginOptions {
+export interface BrokerPlace {
   /** TCP port; 0 for any free one. */
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
-  /** Messages that the host retains, as `statusCount` says; none by default. */
-  retained?: number;
   onProblem?: (sentence: string) => void;
   /** Narrower limits, for tests. */
   limits?: Partial<GateLimits & PorterLimits>;
 }
 
+export interface BrokerSite extends LoginOptions {
+  /** Messages that the host retains, as `statusCount` says; none by default. */
+  retained?: number;
+}
+
+export interface BrokerOptions extends BrokerPlace, BrokerSite {}
+
 export interface Broker {
   port: number;
   /** mqtt://host:port */
   url: string;
+  /** Lets in the clients of one more site; to be called again for one that has changed. @returns shuts them out */
+  admit(site: BrokerSite): () => void;
   close(): Promise<void>;
 }
 
@@ -127,19 +134,41 @@ function admitTo(server: Server, aedes: Aedes, porter: Porter, limits: GateLimit
   return sockets;
 }
 
+/** The limits of all sites together. */
+function limitsOf(sites: Map<string, BrokerSite>): PorterLimits {
+  const all = [...sites.values()];
+  return porterLimits(
+    all.reduce((sum, { controllers }) => sum + controllers.length, 0),
+    all.reduce((sum, { retained = 0 }) => sum + retained, 0),
+  );
+}
+
+/** The sites of a broker. */
+function newRegister(logins: SiteLogins, porter: Porter, onChange: (sites: Map<string, BrokerSite>) => void) {
+  const sites = new Map<string, BrokerSite>();
+  return (one: BrokerSite): (() => void) => {
+    sites.set(one.site, one);
+    logins.add(one);
+    onChange(sites);
+    return () => {
+      sites.delete(one.site);
+      logins.remove(one.site);
+      porter.leave(one.site);
+      onChange(sites);
+    };
+  };
+}
+
 /**
- * Starts the broker.
+ * Starts a broker that admits nobody yet.
  * @throws Error with one sentence when the port is taken.
  */
-export async function startBroker(options: BrokerOptions): Promise<Broker> {
-  const host = options.host ?? '127.0.0.1';
-  const limits = {
-    ...GATE,
-    ...porterLimits(options.controllers.length, options.retained ?? 0),
-    ...options.limits,
-  };
-  const complaints = newComplaints((sentence) => options.onProblem?.(sentence));
-  const porter = new Porter(options.site, new Logins(options), limits, complaints);
+export async function openBroker(place: BrokerPlace): Promise<Broker> {
+  const host = place.host ?? '127.0.0.1';
+  const limits = { ...GATE, ...porterLimits(0, 0), ...place.limits };
+  const complaints = newComplaints((sentence) => place.onProblem?.(sentence));
+  const logins = new SiteLogins();
+  const porter = new Porter(logins, limits, complaints);
   // The gate ends what does not log in, and what does not read.
   const aedes = await Aedes.createBroker({ ...porter.rules(), connectTimeout: 2 * limits.loginMs });
   deliverOvertaken(aedes);
@@ -151,7 +180,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
   const closeAedes = (): Promise<void> => new Promise((resolve) => aedes.close(() => resolve()));
   let port: number;
   try {
-    port = await listen(server, options.port, host);
+    port = await listen(server, place.port, host);
   } catch (error) {
     complaints.close();
     await closeAedes();
@@ -161,6 +190,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
   return {
     port,
     url: `mqtt://${host.includes(':') ? `[${host}]` : host}:${port}`,
+    admit: newRegister(logins, porter, (sites) => Object.assign(limits, limitsOf(sites), place.limits)),
     async close() {
       complaints.close();
       datagrams.close();
@@ -170,4 +200,14 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
       await closed;
     },
   };
+}
+
+/**
+ * Starts the broker of one site.
+ * @throws Error with one sentence when the port is taken.
+ */
+export async function startBroker(options: BrokerOptions): Promise<Broker> {
+  const broker = await openBroker(options);
+  broker.admit(options);
+  return broker;
 }

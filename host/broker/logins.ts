@@ -90,7 +90,8 @@ export class Logins {
     return controller === undefined ? undefined : { kind: 'controller', controller };
   }
 
-  private isTaken(clientId: string): boolean {
+  /** True if only the host or a controller may use this client id. */
+  isTaken(clientId: string): boolean {
     return (
       clientId.startsWith(HOST_CLIENT) ||
       controllerOfClient(clientId, this.o.site, this.o.controllers) !== undefined
@@ -124,5 +125,47 @@ export class Logins {
     if (this.proven.has(controller)) return;
     this.proven.add(controller);
     this.o.memory?.remember(PROVEN, [...this.proven].join(' '));
+  }
+}
+
+/** A client as a broker for several sites knows it: that of a guest is ''. */
+export type SiteAnswer = Exclude<Answer, { refusal: string }> & { site: string };
+
+/**
+ * Who a client of a broker for several sites is. Each site has passwords of its own, so a password also says for which
+ * site the host or a reader comes.
+ */
+export class SiteLogins {
+  private readonly sites = new Map<string, Logins>();
+
+  /** Lets in the clients of a site. */
+  add(o: LoginOptions): void {
+    this.sites.set(o.site, new Logins(o));
+  }
+
+  remove(site: string): void {
+    this.sites.delete(site);
+  }
+
+  all(): string[] {
+    return [...this.sites.keys()];
+  }
+
+  /** Decides about one log-in. */
+  answer(asking: Asking): SiteAnswer | Extract<Answer, { refusal: string }> {
+    const [site, more] = (asking.user || asking.clientId).split('.');
+    const own = more === undefined ? undefined : this.sites.get(site);
+    const asked: [string, Logins][] = own ? [[site, own]] : [...this.sites];
+    const answers = asked.map(([name, logins]): [string, Answer] => [name, logins.answer(asking)]);
+    const found = answers.find(([, one]) => 'party' in one);
+    if (!found) {
+      const [, refused] = answers[0] ?? ['', { refusal: 'there is no site to log in to', isPassword: false }];
+      return refused as Extract<Answer, { refusal: string }>;
+    }
+    const { party, isProven } = found[1] as Extract<Answer, { party: Party }>;
+    const isOther = party.kind === 'reader' || party.kind === 'guest';
+    if (isOther && [...this.sites.values()].some((one) => one.isTaken(asking.clientId)))
+      return { refusal: `nobody else may use the client id ${shown(asking.clientId)}`, isPassword: false };
+    return { party, isProven, site: party.kind === 'guest' ? '' : found[0] };
   }
 }

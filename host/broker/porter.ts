@@ -3,7 +3,7 @@
 import type { AedesOptions, AuthenticateError, Client } from 'aedes';
 import type { Complaints } from './complaints';
 import type { Gate, Trouble } from './gate';
-import type { Answer, Logins } from './logins';
+import type { SiteAnswer, SiteLogins } from './logins';
 import { type Party, type Published, publishRefusal, shown, subscribeRefusal } from './parties';
 
 export interface PorterLimits {
@@ -37,11 +37,18 @@ const TROUBLES: Record<Trouble, string> = {
 interface Session {
   client: Client;
   party: Party;
+  /** '' for a guest. */
+  site: string;
   gate: Gate;
 }
 
 function gateOf(client: Client): Gate {
   return client.conn as unknown as Gate;
+}
+
+/** The site that a topic names. */
+function siteOf(topic: string): string {
+  return topic.split('/')[1] ?? '';
 }
 
 function named({ id }: Client, party: Party): string {
@@ -60,11 +67,10 @@ export class Porter {
   private readonly gates = new Set<Gate>();
   /** The newest by client id; and of every client that has logged in, also one that is about to go. */
   private readonly sessions = new Map<string, Session>();
-  private readonly parties = new WeakMap<Client, Party>();
+  private readonly parties = new WeakMap<Client, Pick<Session, 'party' | 'site'>>();
 
   constructor(
-    private readonly site: string,
-    private readonly logins: Logins,
+    private readonly logins: SiteLogins,
     private readonly limits: PorterLimits,
     private readonly complaints: Complaints,
   ) {}
@@ -125,7 +131,7 @@ export class Porter {
         done(why ? this.refuse(gateOf(client as Client), why) : null);
       },
       authorizeSubscribe: (client, subscription, done) => {
-        const why = subscribeRefusal(this.site, this.partyOf(client), client.id, subscription.topic);
+        const why = this.subscribeRefusal(client, subscription.topic);
         if (why) this.refuse(gateOf(client), why);
         // No error, but no subscription either: the client gets 0x80 and stays connected.
         done(null, why ? null : subscription);
@@ -133,12 +139,26 @@ export class Porter {
     };
   }
 
-  private partyOf(client: Client): Party {
-    return this.parties.get(client) ?? { kind: 'guest' };
+  /** Ends all clients of a site, which is served no more. */
+  leave(site: string): void {
+    for (const session of this.sessions.values()) if (session.site === site) session.gate.destroy();
+  }
+
+  private partyOf(client: Client): Pick<Session, 'party' | 'site'> {
+    return this.parties.get(client) ?? { party: { kind: 'guest' }, site: '' };
   }
 
   private publishRefusal(client: Client, packet: Published): string {
-    return publishRefusal(this.site, this.partyOf(client), client.id, packet);
+    const { party, site } = this.partyOf(client);
+    return publishRefusal(site || siteOf(packet.topic), party, client.id, packet);
+  }
+
+  private subscribeRefusal(client: Client, filter: string): string {
+    const { party, site } = this.partyOf(client);
+    // A guest may read the notice of each.
+    const sites = site === '' ? this.logins.all() : [site];
+    const why = sites.map((one) => subscribeRefusal(one, party, client.id, filter));
+    return why.includes('') ? '' : (why[0] ?? 'there is no site to read of');
   }
 
   /** Logs a client in; or returns the error for it. */
@@ -156,14 +176,14 @@ export class Porter {
       return refuse(answer.isPassword ? WRONG_PASSWORD : NOT_AUTHORIZED, answer.refusal);
     const why = this.seatRefusal(client, answer);
     if (why) return refuse(UNAVAILABLE, why);
-    const { party } = answer;
-    const session = { client, party, gate };
+    const { party, site } = answer;
+    const session = { client, party, site, gate };
     const will = (client as unknown as { _will?: Published })._will;
-    const willRefusal = will ? publishRefusal(this.site, party, client.id, will) : '';
+    const willRefusal = will ? publishRefusal(site || siteOf(will.topic), party, client.id, will) : '';
     if (willRefusal) return refuse(NOT_AUTHORIZED, `a last will was left: ${willRefusal}`);
     this.tellTakeover(session);
     this.sessions.set(client.id, session);
-    this.parties.set(client, party);
+    this.parties.set(client, { party, site });
     gate.once('close', () => {
       if (this.sessions.get(client.id) === session) this.sessions.delete(client.id);
     });
@@ -178,7 +198,7 @@ export class Porter {
   }
 
   /** Why there is no seat for this client, '' if there is one. */
-  private seatRefusal(client: Client, { party, isProven }: Extract<Answer, { party: Party }>): string {
+  private seatRefusal(client: Client, { party, isProven }: SiteAnswer): string {
     const before = this.before(client);
     if (before && !isProven && before.gate.address !== gateOf(client).address)
       return `${named(client, party)} is connected from ${before.gate.address} already, and somebody logged in as it without a password`;

@@ -9,18 +9,23 @@ import type { StatusListener } from './statusBoard';
 
 const HOST = '127.0.0.1';
 
-export interface Metrics extends Required<Pick<StatusListener, 'all'>> {
+export interface Metrics {
   port: number;
+  /** Takes in the numbers of one more building, which has its id as label. */
+  of(building: MetricsBuilding): MetricsListener;
   close(): Promise<void>;
 }
 
-export interface MetricsOptions {
+export interface MetricsBuilding {
   site: Site;
   simulated: boolean;
-  /** 0 for any free one. */
-  port: number;
   /** UTC second. */
   now(): number;
+}
+
+export interface MetricsListener extends Required<Pick<StatusListener, 'all'>> {
+  /** Takes its numbers out. */
+  leave(): void;
 }
 
 /** Name, help and labels of each; times are UTC seconds. */
@@ -38,26 +43,33 @@ const GAUGES = {
 type Name = keyof typeof GAUGES;
 type Gauges = Record<Name, Gauge>;
 
-function fill(gauges: Gauges, site: Site, simulated: boolean, all: CircuitMessages[]): void {
+type Labels = Record<string, string>;
+
+/** A number of a building: which, what it is of, and how much. */
+type Counted = [name: Name, labels: Labels, value: number];
+
+function countedOf({ site, simulated, now }: MetricsBuilding, all: CircuitMessages[]): Counted[] {
   const building = buildingStatus(site, simulated, all);
-  const { luminaires, circuits, troubles } = building;
-  const by = (name: Name, label: string, counts: Record<string, number>) => {
-    for (const [word, value] of Object.entries(counts)) gauges[name].set({ [label]: word }, value);
-  };
-  by('nightproof_luminaires', 'verdict', {
-    ...{ pass: luminaires.pass, fail: luminaires.fail, 'not proven': luminaires.notProven },
-  });
+  const { luminaires, circuits, troubles, nextTestAt } = building;
+  const by = (name: Name, label: string, counts: Record<string, number>): Counted[] =>
+    Object.entries(counts).map(([word, value]) => [name, { [label]: word }, value]);
   const { neverHeard, ...heard } = circuits;
-  by('nightproof_controllers', 'contact', { ...heard, 'never heard': neverHeard });
-  by('nightproof_circuits_in_trouble', 'trouble', troubles);
-  gauges.nightproof_circuits_testing.set(building.testing);
-  gauges.nightproof_open_defects.set(building.openDefects);
   // One series for each failed luminaire only: 20,000 that are in order would be no use.
-  gauges.nightproof_luminaire_failed.reset();
-  for (const { luminaire, circuit, area, verdict } of all.flatMap((one) => one.luminaires))
-    if (verdict === 'fail') gauges.nightproof_luminaire_failed.set({ luminaire, circuit, area: area.id }, 1);
-  const { nextTestAt } = building;
-  gauges.nightproof_next_test_timestamp_seconds.set(nextTestAt === null ? 0 : Date.parse(nextTestAt) / 1000);
+  const failed = all.flatMap((one) => one.luminaires).filter(({ verdict }) => verdict === 'fail');
+  return [
+    ...by('nightproof_luminaires', 'verdict', {
+      ...{ pass: luminaires.pass, fail: luminaires.fail, 'not proven': luminaires.notProven },
+    }),
+    ...by('nightproof_controllers', 'contact', { ...heard, 'never heard': neverHeard }),
+    ...by('nightproof_circuits_in_trouble', 'trouble', troubles),
+    ['nightproof_circuits_testing', {}, building.testing],
+    ['nightproof_open_defects', {}, building.openDefects],
+    ...failed.map(({ luminaire, circuit, area }): Counted => {
+      return ['nightproof_luminaire_failed', { luminaire, circuit, area: area.id }, 1];
+    }),
+    ['nightproof_next_test_timestamp_seconds', {}, nextTestAt === null ? 0 : Date.parse(nextTestAt) / 1000],
+    ['nightproof_counted_timestamp_seconds', {}, now()],
+  ];
 }
 
 async function serveOn(port: number, registry: Registry): Promise<Pick<Metrics, 'port' | 'close'>> {
@@ -89,22 +101,41 @@ async function serveOn(port: number, registry: Registry): Promise<Pick<Metrics, 
   };
 }
 
-/** Serves /metrics on this machine. @throws Error with one sentence if the port is taken */
-export async function startMetrics({ site, simulated, port, now }: MetricsOptions): Promise<Metrics> {
+/** The numbers of one building among those of others. */
+function listenerOf(gauges: Gauges, building: MetricsBuilding): MetricsListener {
+  let told: Counted[] = [];
+  const leave = (): void => {
+    for (const [name, labels] of told) gauges[name].remove(labels);
+    told = [];
+  };
+  return {
+    all(messages) {
+      leave();
+      const site = { site: building.site.id };
+      told = countedOf(building, messages).map(([name, labels, value]) => [
+        name,
+        { ...labels, ...site },
+        value,
+      ]);
+      for (const [name, labels, value] of told) gauges[name].set(labels, value);
+    },
+    leave,
+  };
+}
+
+/**
+ * Serves /metrics on this machine.
+ * @param port 0 for any free one
+ * @throws Error with one sentence if the port is taken
+ */
+export async function startMetrics(port: number): Promise<Metrics> {
   const { Gauge, Registry } = await import('prom-client');
   const registry = new Registry();
-  registry.setDefaultLabels({ site: site.id });
-  const made = Object.entries(GAUGES).map(([name, [help, labelNames]]) => [
+  const made = Object.entries(GAUGES).map(([name, [help, labels]]) => [
     name,
-    new Gauge({ name, help, labelNames: [...labelNames], registers: [registry] }),
+    new Gauge({ name, help, labelNames: [...labels, 'site'], registers: [registry] }),
   ]);
   const gauges = Object.fromEntries(made) as Gauges;
   const served = await serveOn(port, registry);
-  return {
-    ...served,
-    all(messages) {
-      fill(gauges, site, simulated, messages);
-      gauges.nightproof_counted_timestamp_seconds.set(now());
-    },
-  };
+  return { ...served, of: (building) => listenerOf(gauges, building) };
 }

@@ -1,8 +1,8 @@
 // The desk of a running host: its accounts, and the log book that their changes are entered in.
-import { resolve } from 'node:path';
 import { Desk } from '../accounts/desk';
 import { codeHash, newCode } from '../accounts/password';
-import { accountsFileOf, openAccounts } from '../accounts/store';
+import { openAccounts } from '../accounts/store';
+import type { AccountChange } from '../api/accounts';
 import { systemClock } from '../clock';
 import { ACCOUNT, accountNote, madeAccounts } from '../house/notes/accountChange';
 import { writeOnce } from '../house/notes/notes';
@@ -11,17 +11,26 @@ import { type KeyRing, sha256Hex } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
 
-export interface FrontDeskOptions {
-  site: Site;
-  db: string;
-  /** True if nobody else reaches the page: then nobody has to sign in before there is an account. */
-  isOpen: boolean;
+/** A log book that changes of accounts are entered in. */
+export interface DeskBook {
+  site: Pick<Site, 'id'>;
   logbook: Logbook;
   keys: KeyRing;
   /** UTC second, for the log book. */
   now(): number;
   /** Applies a new log book entry to the house; it never rejects. */
   take(entry: Entry): Promise<void>;
+}
+
+export interface FrontDeskOptions {
+  /** File of the accounts. */
+  file: string;
+  /** What its cookies are told from those of other hosts on this machine by. */
+  mark: string;
+  /** True if nobody else reaches the page: then nobody has to sign in before there is an account. */
+  isOpen: boolean;
+  /** The log book of the building; of each, where there are several. */
+  books: DeskBooks;
   /** True while a test runs. */
   isTesting(): boolean;
 }
@@ -36,21 +45,41 @@ export interface FrontDesk {
   close(): void;
 }
 
-/** Sessions follow this machine's clock, also in a simulation. @throws LogbookError if the log book cannot be read */
-export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
-  const { site, db, logbook, keys, now, take, isTesting } = o;
+export interface DeskBooks {
+  /** Those that are open. */
+  open(): DeskBook[];
+  /** Those that a change of an account is entered in. @throws Error with one sentence if one of them is not open */
+  of(change: AccountChange): DeskBook[];
+}
+
+/** The one log book of a host for one building. */
+export function onlyBook(book: DeskBook): DeskBooks {
+  return { open: () => [book], of: () => [book] };
+}
+
+/** Ids of the accounts that a log book says were made. @throws LogbookError if it cannot be read */
+export async function madeIn({ logbook, keys }: Pick<DeskBook, 'logbook' | 'keys'>): Promise<Set<string>> {
   const notes: Entry[] = [];
   await replay(logbook, 0, (entry) => void notes.push(entry), { kind: ACCOUNT });
-  const store = openAccounts(accountsFileOf(db));
+  return madeAccounts(keys, notes);
+}
+
+/** Sessions follow this machine's clock, also in a simulation. @throws LogbookError if a log book cannot be read */
+export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
+  const { books, isTesting } = o;
+  const made = await Promise.all(books.open().map(madeIn));
+  const store = openAccounts(o.file);
   const code = o.isOpen || store.any() ? '' : newCode();
   const desk = new Desk({
-    ...{ store, clock: systemClock, isTesting, madeBefore: madeAccounts(keys, notes) },
+    ...{ store, clock: systemClock, isTesting, madeBefore: new Set(made.flatMap((ids) => [...ids])) },
     firstCode: code === '' ? '' : codeHash(code),
     // Cookies know no ports: another host on this machine has other names for them.
-    mark: sha256Hex(`${resolve(db)} ${site.id}`).slice(0, 8),
+    mark: sha256Hex(o.mark).slice(0, 8),
     async enter(change, by, id) {
-      const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);
-      if (entry) await take(entry);
+      for (const { site, logbook, keys, now, take } of books.of(change)) {
+        const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);
+        if (entry) await take(entry);
+      }
     },
   });
   void desk.deliver();

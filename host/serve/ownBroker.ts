@@ -1,5 +1,5 @@
 // The broker of a running host: where it listens, and who may log in.
-import { type Broker, startBroker } from '../broker/broker';
+import { type Broker, type BrokerSite, openBroker } from '../broker/broker';
 import { passwordsSeen } from '../broker/logins';
 import { oldControllers } from '../broker/oldControllers';
 import { statusCount } from '../broker/parties';
@@ -17,7 +17,6 @@ export const LOCALHOST = '127.0.0.1';
 const NAMED_MAX = 10;
 
 export interface BrokerWish {
-  site: Site;
   /** Port 1883 (any free one if simulated), this machine only, by default. */
   brokerPort?: number;
   brokerHost?: string;
@@ -42,36 +41,28 @@ function caution(host: string, allowed: string[], memory: Memory): void {
   );
 }
 
-/** Starts it. @throws Error with one sentence when the port is taken */
-export async function startOwnBroker({
-  o,
-  keys,
-  memory,
-  logbook,
-}: {
-  o: BrokerWish;
+/** What the broker has to know of a building. */
+export interface BrokerBuilding {
+  o: { site: Site };
   keys: KeyRing;
   memory: Memory;
   logbook: Pick<Logbook, 'total'>;
-}): Promise<Broker> {
-  const host = o.brokerHost ?? LOCALHOST;
-  const isOpen = isThisMachine(host) || o.trustedNetwork === true;
-  const old = await oldControllers({ site: o.site, logbook, memory });
-  const controllers = o.site.circuits.map((circuit) => circuit.id);
-  const broker = await startBroker({
-    ...{
-      port: ownBrokerPort(o),
-      host,
-      site: o.site.id,
-      keys,
-      memory,
-      old,
-      controllers,
-      retained: statusCount(o.site),
-      isOpen,
-      onProblem: tell,
-    },
-  });
+}
+
+/** Opens it for no building yet. @throws Error with one sentence when the port is taken */
+export function openOwnBroker(o: BrokerWish): Promise<Broker> {
+  return openBroker({ port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST, onProblem: tell });
+}
+
+/** A building as the broker knows it. */
+export async function brokerSite(
+  { brokerHost: host = LOCALHOST, trustedNetwork = false }: BrokerWish,
+  { o, keys, memory, logbook }: BrokerBuilding,
+): Promise<BrokerSite> {
+  const { site } = o;
+  const isOpen = isThisMachine(host) || trustedNetwork;
+  const old = await oldControllers({ site, logbook, memory });
+  const controllers = site.circuits.map((circuit) => circuit.id);
   if (!isThisMachine(host)) caution(host, isOpen ? controllers : old, memory);
-  return broker;
+  return { site: site.id, keys, memory, old, controllers, retained: statusCount(site), isOpen };
 }

@@ -1,6 +1,8 @@
 // The host of one building, put together: broker or connection to one, the building, its page and who may use that.
+import { resolve } from 'node:path';
+import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
-import { noBroker } from '../broker/broker';
+import { type Broker, noBroker } from '../broker/broker';
 import { nowSec, systemClock } from '../clock';
 import type { House } from '../house/house';
 import type { Ingest } from '../ingest/ingest';
@@ -16,9 +18,9 @@ import { noPage, startServer } from '../server/server';
 import type { Tls } from '../tls/kept';
 import { type Building, startBuilding, startHeads } from './building';
 import { type Ending, newEnding } from './ending';
-import { openDesk } from './frontDesk';
+import { onlyBook, openDesk } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
-import { LOCALHOST, ownBrokerPort, startOwnBroker } from './ownBroker';
+import { brokerSite, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
 import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
 import { PageKeeper } from './pageKeeper';
 import { outliveLostLines } from './tell';
@@ -82,9 +84,9 @@ async function startNumbers(
 ): Promise<StatusListener[]> {
   if (port === undefined) return [];
   const { simulated } = house.view.building();
-  const metrics = await startMetrics({ site: o.site, simulated, port, now: () => nowSec(clock) });
+  const metrics = await startMetrics(port);
   ending.add(() => metrics.close());
-  return [metrics];
+  return [metrics.of({ site: o.site, simulated, now: () => nowSec(clock) })];
 }
 
 /** Opens the page, and says where everything is. */
@@ -98,8 +100,9 @@ async function startPage(
   const { logbook, keys } = p;
   const { parts, follower, isTesting } = building;
   const reception = await openDesk({
-    ...{ site, db: o.db, isOpen: isThisMachine(front.host), logbook, keys },
-    ...{ now: parts.now, take: follower.take, isTesting },
+    ...{ file: accountsFileOf(o.db), mark: `${resolve(o.db)} ${site.id}` },
+    ...{ isOpen: isThisMachine(front.host), isTesting },
+    books: onlyBook({ site, logbook, keys, now: parts.now, take: follower.take }),
   });
   const { desk } = reception;
   ending.add(reception.close);
@@ -118,10 +121,19 @@ async function startPage(
   return kept;
 }
 
+/** Its own broker, unless there is another. @throws Error with one sentence when the port is taken */
+async function startOwnBroker(o: ServeOptions, p: OpenBuilding, ending: Ending): Promise<Broker | undefined> {
+  if (o.broker !== undefined) return undefined;
+  const site = await brokerSite(o, p);
+  const broker = await openOwnBroker(o);
+  ending.add(() => broker.close());
+  broker.admit(site);
+  return broker;
+}
+
 async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: Ending): Promise<Served> {
   const keeper = await startHeads(p, ending);
-  const broker = o.broker === undefined ? await startOwnBroker({ ...p, o }) : undefined;
-  if (broker) ending.add(() => broker.close());
+  const broker = await startOwnBroker(o, p, ending);
   const brokerUrl = broker?.url ?? o.broker ?? '';
   const listeners = await startNumbers(o, p, ending);
   const building = await startBuilding(

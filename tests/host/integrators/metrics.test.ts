@@ -21,9 +21,10 @@ const scrape = async () => {
 
 it('are counted from what is told, in the text format 0.0.4, and name only luminaires that failed', async () => {
   const tested = await newTestedHouse();
-  metrics = await startMetrics({ site: HOUSE, simulated: false, port: 0, now: () => NIGHT + 60 });
-  const look = () =>
-    metrics?.all(['a', 'b'].map((id) => circuitMessages(HOUSE, tested.house, id, NIGHT + 60)));
+  metrics = await startMetrics(0);
+  const messages = () => ['a', 'b'].map((id) => circuitMessages(HOUSE, tested.house, id, NIGHT + 60));
+  const building = metrics.of({ site: HOUSE, simulated: false, now: () => NIGHT + 60 });
+  const look = () => building.all(messages());
   const dead = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
   await tested.result('a', TestKind.Full, NIGHT, PASS, dead);
   tested.heard('a', NIGHT + 60);
@@ -46,9 +47,28 @@ it('are counted from what is told, in the text format 0.0.4, and name only lumin
   expect(await scrape()).not.toContain('nightproof_luminaire_failed{');
 });
 
+it('are told of each of several buildings, and go with the building', async () => {
+  const tested = await newTestedHouse();
+  metrics = await startMetrics(0);
+  const messages = ['a', 'b'].map((id) => circuitMessages(HOUSE, tested.house, id, NIGHT));
+  const [one, other] = ['north', 'south'].map((id) =>
+    metrics!.of({ site: { ...HOUSE, id }, simulated: false, now: () => NIGHT }),
+  );
+  one.all(messages);
+  other.all(messages);
+  const both = await scrape();
+  for (const site of ['north', 'south'])
+    expect(both).toContain(`nightproof_controllers{contact="never heard",site="${site}"} 2`);
+  expect(both.match(/# TYPE nightproof_controllers /g)).toHaveLength(1);
+  one.leave();
+  const left = await scrape();
+  expect(left).not.toContain('site="north"');
+  expect(left).toContain('site="south"');
+});
+
 it('say so in one sentence when their port is taken', async () => {
-  metrics = await startMetrics({ site: HOUSE, simulated: false, port: 0, now: () => NIGHT });
-  const again = startMetrics({ site: HOUSE, simulated: false, port: metrics.port, now: () => NIGHT });
+  metrics = await startMetrics(0);
+  const again = startMetrics(metrics.port);
   await expect(again).rejects.toThrow(
     /^The metrics cannot be served on .*another program is using it; [^\n]*$/,
   );
