@@ -28,6 +28,7 @@ const SYSTEM = [
   'tests/host/integrators/example.test.ts',
   'tests/host/integrators/metrics.test.ts',
   'tests/host/integrators/onBroker.test.ts',
+  'tests/host/integrators/openApi.test.ts',
   'tests/host/integrators/receivers.test.ts',
   'tests/host/logbook/file.test.ts',
   'tests/host/logbook/unreadable.test.ts',

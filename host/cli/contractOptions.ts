@@ -5,7 +5,7 @@ export function addContract(program: Command): void {
   program
     .command('contract')
     .description(
-      'Write what other systems can read from the host as JSON Schemas and an AsyncAPI document: docs/integrators.md.',
+      'Write what other systems can read from the host as JSON Schemas, AsyncAPI and OpenAPI: docs/integrators.md.',
     )
     .option('--out <folder>', 'folder to write to', 'contract')
     .action(async (o: { out: string }) => {

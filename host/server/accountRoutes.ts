@@ -13,12 +13,18 @@ const name = z.string().max(200);
 /** Longer ones are refused in plain words, but nobody has to read megabytes. */
 const password = z.string().max(8 * PASSWORD_MAX);
 const role = z.enum(ROLES);
-const signIn = z.strictObject({ account: id, password });
-const withCode = z.strictObject({ account: id, password, code: z.string().max(64), name: name.optional() });
-const proving = z.strictObject({ password });
-const ending = z.strictObject({ everywhere: z.boolean() });
-const renewal = z.strictObject({ old: password, password });
-const change = z.discriminatedUnion('do', [
+/** What each request must hold. */
+export const signIn = z.strictObject({ account: id, password });
+export const withCode = z.strictObject({
+  account: id,
+  password,
+  code: z.string().max(64),
+  name: name.optional(),
+});
+export const proving = z.strictObject({ password });
+export const ending = z.strictObject({ everywhere: z.boolean() });
+export const renewal = z.strictObject({ old: password, password });
+export const accountChange = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal('make'), account: id, name, role }),
   z.strictObject({ do: z.literal('role'), account: id, role }),
   z.strictObject({ do: z.literal(['disable', 'enable', 'code']), account: id }),
@@ -85,7 +91,7 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
   });
   api.get('/accounts', (c) => c.json(desk.list()));
   api.post('/accounts', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, change)];
+    const [guest, wish] = [c.get('guest'), await read(c, accountChange)];
     if (!guest) return c.json(NOBODY, 401);
     return wish ? answer(c, await desk.change(wish, guest.person)) : c.json(UNREADABLE, 400);
   });

@@ -31,7 +31,7 @@ const UNREADABLE =
   'This host cannot read the entry. Load the page again; if the entry came from another program, bring that up to date.';
 
 /** The length of words is not judged here but with the rest, which is refused in plain words. */
-const inspection = z.strictObject({
+export const inspection = z.strictObject({
   id: z.string().max(SHORT),
   account: z.string().max(SHORT).optional(),
   duty: z.string().max(SHORT),

@@ -46,6 +46,9 @@ const toHost = z.discriminatedUnion('do', [
   }),
 ]);
 
+/** Every order that can be read. */
+export const order = z.union([toController, toHost]);
+
 /** What the body of an order must contain, for a sender who sent something else. */
 export const ORDER_HELP =
   `An order needs "who": your name, ${NAME_RULE}, and "do": "restore", "clear fault", "release", "trace", ` +

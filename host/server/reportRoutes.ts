@@ -13,7 +13,8 @@ export interface ReportParts {
   reports: ReportMaker;
 }
 
-const question = z.object({
+/** What a report may be asked for. */
+export const reportQuestion = z.object({
   from: z.string(),
   to: z.string(),
   format: z.enum(['pdf', 'csv']).default('pdf'),
@@ -31,7 +32,7 @@ const WAITING_MAX = 3;
 
 /** The question, or what is wrong with it. */
 function read(site: Site, body: unknown): ReportAsked | string {
-  const asked = question.safeParse(body);
+  const asked = reportQuestion.safeParse(body);
   if (!asked.success)
     return 'A report takes from and to, format pdf or csv, paper a4 or letter, and the luminaire if it is about one.';
   const { luminaire, ...rest } = asked.data;
@@ -73,7 +74,8 @@ interface Downloads extends ReportParts {
   waiting: ReadStream[];
 }
 
-const labelsQuestion = z.strictObject({
+/** What labels may be asked for. */
+export const labelsQuestion = z.strictObject({
   address: z.string(),
   sheet: z.enum(LABEL_SHEETS),
   circuit: z.string().optional(),

@@ -58,7 +58,8 @@ const RESULTS_MAX = 200;
 /** Most charge records read for a luminaire's diagnosis. */
 const CHARGES_MAX = 50;
 
-const logQuestion = z.object({
+/** What the log book may be asked for. */
+export const logQuestion = z.object({
   before: z.coerce.number().int().min(1).optional(),
   limit: z.coerce.number().int().min(1).max(500).default(50),
   circuit: z
@@ -71,7 +72,8 @@ const logQuestion = z.object({
     .optional(),
 });
 
-const defectsQuestion = z.object({
+/** Which of the closed defects are told. */
+export const defectsQuestion = z.object({
   closed: z.coerce.number().int().min(0).default(0),
   limit: z.coerce.number().int().min(1).max(100).default(20),
 });

@@ -16,7 +16,12 @@ export interface SiteParts {
 
 /** Longest list of changes as JSON, bytes. */
 const CHANGES_BYTES = 512 * 1024;
-const request = z.strictObject({ revision: z.string().max(64), who: z.string().max(1000), changes });
+/** A change of the site. */
+export const siteRequest = z.strictObject({
+  revision: z.string().max(64),
+  who: z.string().max(1000),
+  changes,
+});
 
 const counted = z.object({ changes: z.array(z.unknown()) });
 const TOO_LONG = `Nothing was saved: the changes have more than ${CHANGES_BYTES / 1024} kB of text; save some of them first.`;
@@ -53,7 +58,7 @@ export function siteRoutes({ door, now }: SiteParts): Hono {
     const body: unknown = await c.req.json().catch(() => undefined);
     const many = tooMany(body);
     if (many !== '') return c.json(refused(many), 413);
-    const wish = request.safeParse(signedBody(c, body));
+    const wish = siteRequest.safeParse(signedBody(c, body));
     if (!wish.success) return c.json(refused(HELP), 400);
     const outcome = await door.change({ ...wish.data, account: accountOf(c) }, now());
     if (outcome.ok) afterAnswer(c, () => door.takeOver());

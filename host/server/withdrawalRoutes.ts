@@ -11,7 +11,8 @@ export interface WithdrawalParts {
   now(): number;
 }
 
-const request = z.strictObject({
+/** Which entry is withdrawn, and why. */
+export const withdrawal = z.strictObject({
   entry: z.int().min(1),
   who: z.string().max(1000),
   why: z.string().max(1000),
@@ -22,7 +23,7 @@ const HELP = 'To withdraw an entry give "entry", its number in the log book, "wh
 export function withdrawalRoutes({ entering, now }: WithdrawalParts): Hono {
   const api = new Hono();
   api.post('/withdrawals', async (c) => {
-    const wish = request.safeParse(signedBody(c, await c.req.json().catch(() => undefined)));
+    const wish = withdrawal.safeParse(signedBody(c, await c.req.json().catch(() => undefined)));
     if (!wish.success) return c.json({ ok: false, answer: HELP } satisfies OrderOutcome, 400);
     return c.json(await entering.by(accountOf(c)).withdraw(wish.data, now()));
   });

@@ -1,10 +1,11 @@
 // The contract with other systems as documents for their tools: JSON Schemas and an AsyncAPI document, made of the
-// schemas that also give the types.
+// schemas that also give the types, and an OpenAPI document of the page's interface.
 import { z } from 'zod';
 import { noticeTopic, statusTopic } from '../../../firmware/contract/topics';
 import { reasonSentence } from '../../words/codes';
 import { alertMessage } from '../alerts/alarms';
 import { noticeStatus, STATUS_SCHEMAS, STATUS_VERSION, type StatusOf } from '../schema';
+import { openApi } from './openApi';
 
 /** Highest number a reason can have on the wire. */
 const REASON_MAX = 255;
@@ -94,6 +95,7 @@ export function contractFiles(): Record<string, string> {
   const text = (document: object) => `${JSON.stringify(document, null, 2)}\n`;
   return {
     'asyncapi.json': text(asyncApi()),
+    'openapi.json': text(openApi()),
     'reasons.json': text(reasons()),
     'webhook.schema.json': text(z.toJSONSchema(alertMessage, { target: 'draft-2020-12' })),
     ...Object.fromEntries(NAMES.map((name) => [`${name}.schema.json`, text(messageSchema(name))])),
