@@ -1,5 +1,6 @@
 // What becomes of an account, and why not; pure. At least one administrator stays who can sign in.
 import { type AccountChange, type AccountState, type AccountView, ROLES, type Role } from '../api/accounts';
+import type { TokenChange } from '../api/tokens';
 import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
 
@@ -16,12 +17,15 @@ export interface Account {
   codeUntil: number;
 }
 
+/** A change of an account or of an access token. */
+export type Change = AccountChange | TokenChange;
+
 /** A change that the log book is to have. */
 export interface OwedEntry {
   /** Its own, by which it is entered once. */
   id: string;
   by: { id: string; name: string };
-  change: AccountChange;
+  change: Change;
 }
 
 export type Decided = { account: Account; change: AccountChange } | { refusals: string[] };

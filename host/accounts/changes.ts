@@ -1,8 +1,8 @@
 // Changes of accounts, each stored as a whole together with the entry that the log book is to have of it; the log book
 // gets that at once, or as soon as it can.
 import { randomUUID } from 'node:crypto';
-import type { AccountChange, AccountOutcome, Person } from '../api/accounts';
-import { type Account, type Decided, endsSessions } from './account';
+import type { AccountOutcome, Person } from '../api/accounts';
+import { type Account, type Change, type Decided, endsSessions } from './account';
 import type { AccountStore } from './store';
 
 /** Who signs an entry of the log book. */
@@ -11,7 +11,7 @@ export type Signer = Pick<Person, 'id' | 'name'>;
 export interface ChangesOptions {
   store: AccountStore;
   /** Writes a change into the log book, durable once it resolves; once, however often it is called with the same id. */
-  enter(change: AccountChange, by: Signer, id: string): Promise<void>;
+  enter(change: Change, by: Signer, id: string): Promise<void>;
 }
 
 export const refused = (answer: string): AccountOutcome => ({ ok: false, answer });

@@ -34,6 +34,7 @@ import {
 } from './password';
 import { type Attempt, Patience } from './patience';
 import { isAlive, isProved, LIFE_SEC, type Session, usedAgain } from './session';
+import { Tokens } from './tokens';
 
 export interface DeskOptions extends ChangesOptions {
   clock: HostClock;
@@ -45,6 +46,8 @@ export interface DeskOptions extends ChangesOptions {
   isTesting?(): boolean;
   /** Hash of the code that makes the first administrator; '' for none. */
   firstCode?: string;
+  /** Tells the people at the host what was refused. */
+  tell?(sentence: string): void;
 }
 
 /** Somebody with a session. */
@@ -84,9 +87,12 @@ export class Desk {
   private readonly patience = new Patience();
   private checks = 0;
   private readonly changes: Changes;
+  /** Of programs that cannot sign in. */
+  readonly tokens: Tokens;
 
   constructor(private readonly o: DeskOptions) {
     this.changes = new Changes(o);
+    this.tokens = new Tokens({ ...o, deliver: () => this.deliver() });
   }
 
   /** Enters what the log book is to have and does not have yet. @returns why not all of it; '' if it has all */

@@ -1,9 +1,11 @@
 // The tables of the accounts file.
 import Database from 'libsql';
-import type { AccountChange, Role } from '../api/accounts';
+import type { Role } from '../api/accounts';
+import type { TokenScope } from '../api/tokens';
 import type { Db } from '../sqlite';
 import type { Account, OwedEntry } from './account';
 import type { Session } from './session';
+import type { AccessToken } from './token';
 
 export const MEMORY = ':memory:';
 /** "NPAC": marks the file as ours. */
@@ -26,6 +28,10 @@ CREATE TABLE IF NOT EXISTS devices (
 CREATE TABLE IF NOT EXISTS owed (
   n INTEGER PRIMARY KEY, id BLOB NOT NULL UNIQUE, entry BLOB NOT NULL
 ) STRICT;
+CREATE TABLE IF NOT EXISTS tokens (
+  hash BLOB PRIMARY KEY, id BLOB NOT NULL UNIQUE, name BLOB NOT NULL, scope BLOB NOT NULL, maker BLOB NOT NULL,
+  made INTEGER NOT NULL, until INTEGER NOT NULL, used INTEGER NOT NULL, withdrawn INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
 PRAGMA application_id = ${APPLICATION_ID};
 `;
 
@@ -40,7 +46,7 @@ function prepare(db: Db): void {
   const [{ application_id: mark }] = db.pragma('application_id') as Row[];
   const tables = db.prepare('SELECT name FROM sqlite_master').all() as Row[];
   if (tables.length > 0 && mark !== APPLICATION_ID) throw new Error('it is the database of another program');
-  if (!tables.some(({ name }) => name === 'owed')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
+  if (!tables.some(({ name }) => name === 'tokens')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
   const [{ quick_check: verdict }] = db.pragma('quick_check(1)') as Row[];
   if (verdict !== 'ok') throw new Error('it is damaged; restore it from your backup, or move it away');
 }
@@ -70,8 +76,16 @@ function sessionOf(row: Row): Session {
   return { hash: textOf(row.hash), account: textOf(row.account), began, used, proved };
 }
 
+function tokenOf(row: Row): AccessToken {
+  const { made, until, used } = row as unknown as AccessToken;
+  return {
+    ...{ hash: textOf(row.hash), id: textOf(row.id), name: textOf(row.name), by: textOf(row.maker) },
+    ...{ scope: textOf(row.scope) as TokenScope, made, until, used, isWithdrawn: row.withdrawn !== 0 },
+  };
+}
+
 function owedOf(row: Row): OwedEntry {
-  const { by, change } = JSON.parse(textOf(row.entry)) as { by: OwedEntry['by']; change: AccountChange };
+  const { by, change } = JSON.parse(textOf(row.entry)) as Omit<OwedEntry, 'id'>;
   return { id: textOf(row.id), by, change };
 }
 
@@ -96,7 +110,18 @@ export function rowsOf(db: Db) {
   const owed = db.prepare('SELECT id, entry FROM owed ORDER BY n');
   const owe = db.prepare('INSERT INTO owed (id, entry) VALUES (?, ?)');
   const paid = db.prepare('DELETE FROM owed WHERE id = ?');
+  const tokens = db.prepare('SELECT * FROM tokens ORDER BY made, id');
+  const putToken = db.prepare('INSERT OR REPLACE INTO tokens VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
+  const useToken = db.prepare('UPDATE tokens SET used = ? WHERE hash = ?');
+  const thinTokens = db.prepare('DELETE FROM tokens WHERE until < ?');
   return {
+    tokens: () => (tokens.all() as Row[]).map(tokenOf),
+    putToken({ hash, id, name, scope, by, made, until, used, isWithdrawn }: AccessToken) {
+      const [a, b, c, d, e] = [hash, id, name, scope, by].map(blob);
+      putToken.run(a, b, c, d, e, made, until, used, isWithdrawn ? 1 : 0);
+    },
+    useToken: ({ hash, used }: AccessToken) => void useToken.run(used, blob(hash)),
+    thinTokens: (before: number) => void thinTokens.run(before),
     accounts: () => (all.all() as Row[]).map(accountOf),
     put({ id, name, role, isDisabled, password, code, codeUntil }: Account) {
       const [a, b, c, d, e] = [id, name, role, password, code].map(blob);

@@ -7,6 +7,7 @@ import { type Db, inTransaction } from '../sqlite';
 import type { Account, OwedEntry } from './account';
 import { MEMORY, openFile, type Rows, rowsOf } from './rows';
 import type { Session } from './session';
+import type { AccessToken } from './token';
 
 export interface AccountStore {
   /** True once an administrator can sign in: from then on the page asks who is there. */
@@ -17,6 +18,9 @@ export interface AccountStore {
   session(hash: string): Session | undefined;
   /** The account that has signed in on a device before; by the hash of the device's cookie. */
   deviceOf(hash: string): string | undefined;
+  /** Access tokens, oldest first, also those that are no longer good. */
+  tokens(): AccessToken[];
+  tokenOf(hash: string): AccessToken | undefined;
   /** What the log book does not have yet, oldest first. */
   owed(): OwedEntry[];
   /** Why the file cannot be read or written, one sentence; '' if it can. */
@@ -38,6 +42,11 @@ export interface AccountStore {
   /** Forgets sessions that began before a UTC second. */
   thinSessions(before: number): void;
   putDevice(hash: string, account: string, at: number): void;
+  putToken(token: AccessToken): void;
+  /** Notes a use, in memory at least. */
+  useToken(token: AccessToken): void;
+  /** Forgets access tokens that were good until before a UTC second. */
+  thinTokens(before: number): void;
   owe(entry: OwedEntry): void;
   paid(id: string): void;
   close(): void;
@@ -67,6 +76,7 @@ class Remembered implements AccountStore {
   private accounts = new Map<string, Account>();
   private sessions = new Map<string, Session>();
   private devices = new Map<string, string>();
+  private byHash = new Map<string, AccessToken>();
   private list: OwedEntry[] = [];
   private readonly held = new Map<string, Session>();
 
@@ -149,6 +159,7 @@ class Remembered implements AccountStore {
       if (one && used > one.used) sessions.set(hash, { ...one, used });
     }
     this.devices = new Map(rows.devices());
+    this.byHash = new Map(rows.tokens().map((one) => [one.hash, one]));
     this.list = rows.owed();
     [this.accounts, this.sessions, this.seen] = [accounts, sessions, 'read'];
   }
@@ -201,6 +212,16 @@ class Remembered implements AccountStore {
     return this.devices.get(hash);
   }
 
+  tokens(): AccessToken[] {
+    this.look();
+    return [...this.byHash.values()];
+  }
+
+  tokenOf(hash: string): AccessToken | undefined {
+    this.look();
+    return this.byHash.get(hash);
+  }
+
   owed(): OwedEntry[] {
     this.look();
     return this.list;
@@ -222,15 +243,33 @@ class Remembered implements AccountStore {
   use(session: Session): void {
     this.sessions.set(session.hash, session);
     if (this.held.has(session.hash)) return void this.held.set(session.hash, session);
+    this.note((rows) => rows.use(session));
+  }
+
+  /** Writes what may be lost: a full or locked disk ends no session, for somebody may have to restore a supply. */
+  private note(work: (rows: Rows) => void): void {
     if (!this.rows) return;
     try {
       this.db?.pragma(`busy_timeout = ${READ_WAIT_MS}`);
-      this.rows.use(session);
+      work(this.rows);
     } catch {
-      // A full or locked disk ends no session: somebody may have to restore a supply.
+      // Memory has it.
     } finally {
       this.db?.pragma(`busy_timeout = ${WRITE_WAIT_MS}`);
     }
+  }
+
+  useToken(token: AccessToken): void {
+    this.byHash.set(token.hash, token);
+    this.note((rows) => rows.useToken(token));
+  }
+
+  putToken(token: AccessToken): void {
+    this.write((rows) => rows.putToken(token));
+  }
+
+  thinTokens(before: number): void {
+    this.write((rows) => rows.thinTokens(before));
   }
 
   hold(session: Session): void {

@@ -1,7 +1,8 @@
 // The verbs of `accounts` and their options.
 import { type Command, Option } from 'commander';
 import { type AccountRequest, ROLES, type Role } from '../api/accounts';
-import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
+import { TOKEN_DAYS, TOKEN_DAYS_MAX, TOKEN_SCOPES, type TokenRequest, type TokenScope } from '../api/tokens';
+import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 
 interface Flags {
   who: string;
@@ -13,11 +14,17 @@ function roleOption(): Option {
 }
 
 /** A verb about one account; `options` are its own. */
-function verb(accounts: Command, name: string, what: string, options: Option[] = []): Command {
+function verb(
+  accounts: Command,
+  name: string,
+  what: string,
+  options: Option[] = [],
+  [argument, example] = ['<account>', 'account, e.g. anna'],
+): Command {
   const command = accounts
     .command(name)
     .description(what)
-    .argument('<account>', 'account, e.g. anna')
+    .argument(argument, example)
     .addArgument(siteArgument());
   for (const option of options) command.addOption(option);
   return command
@@ -66,4 +73,44 @@ export function addAccounts(program: Command): void {
     'reset',
     'Print a one-time code with which the owner of an account chooses another password.',
   ).action((account: string, file: string, o: Flags) => change(file, o, { do: 'code', account }));
+  addTokens(accounts);
+}
+
+async function changeToken(file: string, o: Flags, wish: TokenRequest): Promise<void> {
+  const { tokenCommand } = await import('./accounts');
+  process.exitCode = await tokenCommand({ site: siteOf(file), db: o.db, who: o.who }, wish);
+}
+
+function addTokens(accounts: Command): void {
+  const token = accounts
+    .command('token')
+    .description('Access tokens, for programs that cannot sign in. None gives an order that moves a relay.');
+  token
+    .command('list')
+    .description('Show all access tokens, and when each was last used.')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (o: { db: string }) => {
+      const { tokenListCommand } = await import('./accounts');
+      process.exitCode = tokenListCommand(o.db);
+    });
+  const scope = new Option('--scope <scope>', 'the one thing it is good for').choices(TOKEN_SCOPES);
+  const days = new Option('--days <n>', 'how long it is good')
+    .argParser(whole('--days', 1, TOKEN_DAYS_MAX))
+    .default(TOKEN_DAYS);
+  verb(
+    token,
+    'make',
+    'Make an access token, and print it once.',
+    [scope.makeOptionMandatory(), days],
+    ['<name>', 'what it is for, as it is to stand in the log book'],
+  ).action((name: string, file: string, o: Flags & { scope: TokenScope; days: number }) =>
+    changeToken(file, o, { do: 'make', name, scope: o.scope, days: o.days }),
+  );
+  verb(
+    token,
+    'withdraw',
+    'Withdraw an access token: it is refused at once.',
+    [],
+    ['<token>', 'the eight characters by which the list names it'],
+  ).action((id: string, file: string, o: Flags) => changeToken(file, o, { do: 'withdraw', token: id }));
 }

@@ -24,20 +24,42 @@ export interface TraceOrderOptions {
   who: string;
   /** Address of the running host's page. */
   page: string;
+  /** File that holds an access token for traces, where the page asks who is there. */
+  tokenFile?: string;
+}
+
+const NO_TOKEN =
+  ' Have an access token made with "accounts token make" and --scope trace, write it to a file that only you can read, ' +
+  'and give that with --token-file.';
+
+function tokenIn(file: string): string {
+  let token: string;
+  try {
+    token = readFileSync(file, 'utf8').trim();
+  } catch {
+    throw new Mistake(`The access token cannot be read: there is no file ${file}.`);
+  }
+  if (!/^[\w-]{1,200}$/.test(token)) throw new Mistake(`${file} holds no access token alone on one line.`);
+  return token;
 }
 
 /** Requests a trace of the next test from the host that runs at `page`. @returns the exit code */
 export async function traceOrderCommand(o: TraceOrderOptions): Promise<number> {
   const circuit = circuitOf(o.site, o.circuit);
   const who = nameOf(o.who);
+  const token = o.tokenFile === undefined ? '' : tokenIn(o.tokenFile);
   let outcome: OrderOutcome;
   try {
-    const answer = await fetch(new URL(`/api/circuits/${circuit.id}/orders`, o.page), {
+    const answer = await fetch(new URL(`/api/circuits/${circuit.id}/traces`, o.page), {
       method: 'POST',
-      headers: { 'Content-Type': 'application/json' },
-      body: JSON.stringify({ do: 'trace', who }),
+      headers: {
+        'Content-Type': 'application/json',
+        ...(token !== '' && { Authorization: `Bearer ${token}` }),
+      },
+      body: JSON.stringify({ who }),
     });
     outcome = (await answer.json()) as OrderOutcome;
+    if (answer.status === 401 && token === '') outcome.answer += NO_TOKEN;
   } catch {
     throw new Mistake(
       `No host answers at ${o.page}; start it with "serve" or give the address of its page with --page.`,

@@ -15,7 +15,11 @@ export function addTrace(program: Command): void {
     .requiredOption('--circuit <id>', 'circuit id')
     .requiredOption('--who <name>', 'your name, for the log book')
     .option('--page <url>', "address of the running host's page", `http://127.0.0.1:${PAGE_PORT}`)
-    .action(async (file: string, o: { circuit: string; who: string; page: string }) => {
+    .option(
+      '--token-file <file>',
+      'file that holds an access token for traces, where the page asks who is there',
+    )
+    .action(async (file: string, o: { circuit: string; who: string; page: string; tokenFile?: string }) => {
       const { traceOrderCommand } = await import('./trace');
       process.exitCode = await traceOrderCommand({ site: siteOf(file), ...o });
     });

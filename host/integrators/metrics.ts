@@ -1,5 +1,5 @@
 // The state of the building as numbers for Prometheus, on a port of its own: it is for this machine, and asks for no
-// sign-in. The package is loaded only where they are wanted.
+// sign-in. For other machines the page has them too, for who signs in or has an access token. The package is loaded only where they are wanted.
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Gauge, Registry } from 'prom-client';
@@ -13,6 +13,8 @@ export interface Metrics {
   port: number;
   /** Takes in the numbers of one more building, which has its id as label. */
   of(building: MetricsBuilding): MetricsListener;
+  /** What is served, and its media type. */
+  text(): Promise<{ text: string; type: string }>;
   close(): Promise<void>;
 }
 
@@ -137,5 +139,9 @@ export async function startMetrics(port: number): Promise<Metrics> {
   ]);
   const gauges = Object.fromEntries(made) as Gauges;
   const served = await serveOn(port, registry);
-  return { ...served, of: (building) => listenerOf(gauges, building) };
+  return {
+    ...served,
+    of: (building) => listenerOf(gauges, building),
+    text: async () => ({ text: await registry.metrics(), type: registry.contentType }),
+  };
 }

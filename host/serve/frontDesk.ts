@@ -1,8 +1,8 @@
 // The desk of a running host: its accounts, and the log book that their changes are entered in.
+import type { Change } from '../accounts/account';
 import { Desk } from '../accounts/desk';
 import { codeHash, newCode } from '../accounts/password';
 import { openAccounts } from '../accounts/store';
-import type { AccountChange } from '../api/accounts';
 import { systemClock } from '../clock';
 import { ACCOUNT, accountNote, madeAccounts } from '../house/notes/accountChange';
 import { writeOnce } from '../house/notes/notes';
@@ -10,6 +10,7 @@ import { replay } from '../house/past';
 import { type KeyRing, sha256Hex } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
+import { tell } from './tell';
 
 /** A log book that changes of accounts are entered in. */
 export interface DeskBook {
@@ -48,8 +49,8 @@ export interface FrontDesk {
 export interface DeskBooks {
   /** Those that are open. */
   open(): DeskBook[];
-  /** Those that a change of an account is entered in. @throws Error with one sentence if one of them is not open */
-  of(change: AccountChange): DeskBook[];
+  /** Those that a change of an account or an access token is entered in. @throws Error with one sentence if one of them is not open */
+  of(change: Change): DeskBook[];
 }
 
 /** The one log book of a host for one building. */
@@ -75,6 +76,7 @@ export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
     firstCode: code === '' ? '' : codeHash(code),
     // Cookies know no ports: another host on this machine has other names for them.
     mark: sha256Hex(o.mark).slice(0, 8),
+    tell,
     async enter(change, by, id) {
       for (const { site, logbook, keys, now, take } of books.of(change)) {
         const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);

@@ -6,7 +6,7 @@ import { type Broker, noBroker } from '../broker/broker';
 import { nowSec, systemClock } from '../clock';
 import type { House } from '../house/house';
 import type { Ingest } from '../ingest/ingest';
-import { startMetrics } from '../integrators/metrics';
+import { type Metrics, startMetrics } from '../integrators/metrics';
 import type { StatusListener } from '../integrators/statusBoard';
 import { isLogbookThere, lockLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
@@ -77,26 +77,28 @@ async function expectPorts(o: ServeOptions): Promise<void> {
 }
 
 /** Serves the numbers for Prometheus, where they are wanted. */
-async function startNumbers(
-  { metrics: port }: ServeOptions,
-  { o, house, clock }: OpenBuilding,
-  ending: Ending,
-): Promise<StatusListener[]> {
-  if (port === undefined) return [];
-  const { simulated } = house.view.building();
+async function startNumbers({ metrics: port }: ServeOptions, ending: Ending): Promise<Metrics | undefined> {
+  if (port === undefined) return undefined;
   const metrics = await startMetrics(port);
   ending.add(() => metrics.close());
-  return [metrics.of({ site: o.site, simulated, now: () => nowSec(clock) })];
+  return metrics;
+}
+
+/** Has the numbers of a building among them. */
+function listening(metrics: Metrics | undefined, { o, house, clock }: OpenBuilding): StatusListener[] {
+  const { simulated } = house.view.building();
+  return metrics ? [metrics.of({ site: o.site, simulated, now: () => nowSec(clock) })] : [];
 }
 
 /** Opens the page, and says where everything is. */
 async function startPage(
   o: ServeOptions,
   p: OpenBuilding,
-  { building, front, brokerUrl }: { building: Building; front: PageDoor; brokerUrl: string },
+  at: { building: Building; front: PageDoor; brokerUrl: string; metrics: Metrics | undefined },
   ending: Ending,
 ): Promise<PageKeeper> {
   const { site } = o;
+  const { building, front, brokerUrl, metrics: numbers } = at;
   const { logbook, keys } = p;
   const { parts, follower, isTesting } = building;
   const reception = await openDesk({
@@ -109,7 +111,8 @@ async function startPage(
   const page = await loadPage();
   const kept = new PageKeeper({
     ...{ ...o, door: front, nowMs: () => systemClock.nowMs() },
-    open: (at) => startServer({ ...parts, desk, page, port: o.port, ...at }),
+    open: (place) =>
+      startServer({ ...parts, ...(numbers && { numbers }), desk, page, port: o.port, ...place }),
   });
   await kept.start();
   ending.add(() => kept.close());
@@ -135,14 +138,15 @@ async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: 
   const keeper = await startHeads(p, ending);
   const broker = await startOwnBroker(o, p, ending);
   const brokerUrl = broker?.url ?? o.broker ?? '';
-  const listeners = await startNumbers(o, p, ending);
+  const metrics = await startNumbers(o, ending);
+  const listeners = listening(metrics, p);
   const building = await startBuilding(
     p,
     { brokerUrl, isOwn: broker !== undefined, listeners },
     keeper,
     ending,
   );
-  const kept = await startPage(o, p, { building, front, brokerUrl }, ending);
+  const kept = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
   const { logbook, house } = p;
   const { ingest, orders } = building;
   return {

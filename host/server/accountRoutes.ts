@@ -5,6 +5,7 @@ import { z } from 'zod';
 import type { Desk, Entry } from '../accounts/desk';
 import { COOKIE_SEC } from '../accounts/session';
 import { PASSWORD_MAX, ROLES, type SessionView } from '../api/accounts';
+import { TOKEN_DAYS_MAX, TOKEN_SCOPES } from '../api/tokens';
 import { addressOf } from './guard';
 import { sessionCookie } from './rights';
 
@@ -28,6 +29,14 @@ export const accountChange = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal('make'), account: id, name, role }),
   z.strictObject({ do: z.literal('role'), account: id, role }),
   z.strictObject({ do: z.literal(['disable', 'enable', 'code']), account: id }),
+]);
+
+const tokenChange = z.discriminatedUnion('do', [
+  z.strictObject({
+    ...{ do: z.literal('make'), name, scope: z.enum(TOKEN_SCOPES) },
+    days: z.int().min(1).max(TOKEN_DAYS_MAX),
+  }),
+  z.strictObject({ do: z.literal('withdraw'), token: id }),
 ]);
 
 /** A browser keeps no cookie longer (Chromium: 400 days), and a device that is used is known anew. */
@@ -94,6 +103,14 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
     const [guest, wish] = [c.get('guest'), await read(c, accountChange)];
     if (!guest) return c.json(NOBODY, 401);
     return wish ? answer(c, await desk.change(wish, guest.person)) : c.json(UNREADABLE, 400);
+  });
+  api.get('/tokens', (c) => c.json(desk.tokens.list()));
+  api.post('/tokens', async (c) => {
+    const [guest, wish] = [c.get('guest'), await read(c, tokenChange)];
+    if (!guest) return c.json(NOBODY, 401);
+    if (!wish) return c.json(UNREADABLE, 400);
+    const outcome = await desk.tokens.change(wish, guest.person);
+    return c.json(outcome, outcome.ok ? 200 : 400);
   });
   return api;
 }

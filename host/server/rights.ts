@@ -4,8 +4,11 @@ import { getCookie } from 'hono/cookie';
 import { matchedRoutes } from 'hono/route';
 import { mayAct } from '../accounts/account';
 import type { Desk, Guest } from '../accounts/desk';
+import type { AccessToken } from '../accounts/token';
 import type { Role } from '../api/accounts';
 import { ENTRY_HEADER } from '../api/inspectionLimits';
+import type { TokenScope } from '../api/tokens';
+import { addressOf } from './guard';
 
 declare module 'hono' {
   interface ContextVariableMap {
@@ -13,6 +16,8 @@ declare module 'hono' {
     guest: Guest | undefined;
     /** Of the session; '' without one. */
     token: string;
+    /** What a program has shown instead of signing in. */
+    bearer: AccessToken | undefined;
   }
 }
 
@@ -35,6 +40,9 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'POST /api/password': 'viewer',
   'GET /api/accounts': 'administrator',
   'POST /api/accounts': 'administrator',
+  'GET /api/tokens': 'administrator',
+  'POST /api/tokens': 'administrator',
+  'GET /metrics': 'viewer',
   'GET /calendar.ics': 'viewer',
   'GET /floor-plans/:id': 'viewer',
   'GET /api/building': 'viewer',
@@ -49,10 +57,35 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'POST /api/report': 'viewer',
   'POST /api/labels': 'viewer',
   'POST /api/circuits/:id/orders': 'electrician',
+  'POST /api/circuits/:id/traces': 'electrician',
   'POST /api/inspections': 'electrician',
   'POST /api/withdrawals': 'electrician',
   'POST /api/site': 'responsible person',
 };
+
+/** What access tokens open besides: each scope these routes only. None is an order that moves a relay. */
+const OPENED: Readonly<Record<string, TokenScope>> = {
+  'GET /calendar.ics': 'calendar',
+  'GET /metrics': 'metrics',
+  'POST /api/circuits/:id/traces': 'trace',
+};
+
+/** Scopes of the access tokens that open a route; to read is all that a viewer sees, and nothing that he has made. */
+export function scopesOf(route: string): TokenScope[] {
+  const own = Object.hasOwn(OPENED, route) ? [OPENED[route]] : [];
+  return RIGHTS[route] === 'viewer' && route.startsWith('GET ') ? [...own, 'read'] : own;
+}
+
+/** The only route at which a token may stand in the address: calendar programs can send none in any other way. */
+const IN_ADDRESS = 'GET /calendar.ics';
+
+/** Tokens are sent as RFC 6750 (2012) has it; '' for none. */
+function sentToken(c: Context, route: string): { token: string; scopes: TokenScope[] } {
+  const header = /^Bearer +(\S{1,200})$/i.exec(c.req.header('authorization') ?? '')?.[1];
+  if (header !== undefined) return { token: header, scopes: scopesOf(route) };
+  const inAddress = route === IN_ADDRESS ? (c.req.query('token') ?? '').slice(0, 200) : '';
+  return { token: inAddress, scopes: ['calendar'] };
+}
 
 /** The cookie of a session; over TLS no other host name can set it (the prefix of RFC 6265bis, from memory). */
 export function sessionCookie(isTls: boolean, mark: string): string {
@@ -83,6 +116,18 @@ export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: b
     c.set('token', token);
     c.set('guest', guest);
     if (need === 'everyone' || (isHere && !desk.asks())) return next();
+    const sent = sentToken(c, route);
+    if (sent.token !== '') {
+      const shown = desk.tokens.use(sent.token, sent.scopes, addressOf(c));
+      // Whoever shows a token is judged by it, whatever cookie comes along.
+      if ('refusal' in shown) {
+        c.header('WWW-Authenticate', 'Bearer error="invalid_token"');
+        return c.json({ ok: false, answer: shown.refusal }, 401);
+      }
+      c.set('guest', undefined);
+      c.set('bearer', shown);
+      return next();
+    }
     if (!guest) return c.json({ ok: false, answer: desk.trouble() || 'Sign in first.' }, 401);
     if (mayAct(guest.person.role, need)) return next();
     const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;
@@ -95,13 +140,14 @@ export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: b
   };
 }
 
-/** What was sent, with the name of who is signed in under it instead of any other. */
+/** What was sent, with the name of who is signed in, or of the access token, under it instead of any other. */
 export function signedBody(c: Context, body: unknown): unknown {
-  const guest = c.get('guest');
-  return guest && typeof body === 'object' && body !== null ? { ...body, who: guest.person.name } : body;
+  const name = c.get('bearer')?.name ?? c.get('guest')?.person.name;
+  return name !== undefined && typeof body === 'object' && body !== null ? { ...body, who: name } : body;
 }
 
-/** The account of who is signed in; undefined where nobody is. */
+/** The account of who is signed in, or the access token; undefined where nobody is. */
 export function accountOf(c: Context): string | undefined {
-  return c.get('guest')?.person.id;
+  const bearer = c.get('bearer');
+  return bearer ? `access token ${bearer.id}` : c.get('guest')?.person.id;
 }

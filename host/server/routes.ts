@@ -28,7 +28,7 @@ import { noticeView } from './noticeRoute';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 import { reportRoutes } from './reportRoutes';
 import type { ReportMaker } from './reports';
-import { signedBody } from './rights';
+import { accountOf, signedBody } from './rights';
 import { siteRoutes } from './siteRoutes';
 import { withdrawalRoutes } from './withdrawalRoutes';
 
@@ -154,10 +154,9 @@ async function giveOrder(
   parts: RouteParts,
   circuit: string,
   body: unknown,
-  guest: Guest | undefined,
+  { guest, account }: { guest: Guest | undefined; account: string | undefined },
 ): Promise<[OrderOutcome, 200 | 400 | 403 | 404]> {
   const { site, view, orders, desk } = parts;
-  const account = guest?.person.id;
   const entering = parts.entering.by(account);
   if (view.luminaires(circuit).length === 0)
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
@@ -176,8 +175,10 @@ async function giveOrder(
   return [await orders.give(`${site.id}/${circuit}`, wish), 200];
 }
 
-/** Who opened a stream; it ends with their session, and where accounts are made since. */
+/** Who opened a stream; it ends with their session or token, and where accounts are made since. */
 function readerOf(desk: Desk, c: Context): Reader {
+  const bearer = c.get('bearer');
+  if (bearer) return { session: bearer.hash, mayStay: () => desk.tokens.isGood(bearer) };
   const token = c.get('token');
   const session = c.get('guest')?.session.hash ?? '';
   return { session, mayStay: () => !desk.asks() || desk.guest(token, false) !== undefined };
@@ -222,11 +223,17 @@ export function apiRoutes(parts: RouteParts): Hono {
       'X-Accel-Buffering': 'no',
     });
   });
-  api.post('/circuits/:id/orders', async (c) => {
-    const body: unknown = await c.req.json().catch(() => undefined);
-    const [outcome, code] = await giveOrder(parts, c.req.param('id'), signedBody(c, body), c.get('guest'));
+  const ordered = async (c: Context, circuit: string, body: unknown): Promise<Response> => {
+    const by = { guest: c.get('guest'), account: accountOf(c) };
+    const [outcome, code] = await giveOrder(parts, circuit, signedBody(c, body), by);
     return c.json(outcome, code);
-  });
+  };
+  const bodyOf = (c: Context): Promise<unknown> => c.req.json().catch(() => undefined);
+  api.post('/circuits/:id/orders', async (c) => ordered(c, c.req.param('id'), await bodyOf(c)));
+  // A way of its own for the one order that programs may give: it moves no relay.
+  api.post('/circuits/:id/traces', async (c) =>
+    ordered(c, c.req.param('id'), { ...((await bodyOf(c)) as object), do: 'trace' }),
+  );
   api.route('/', dutyRoutes(parts));
   api.route('/', reportRoutes(parts));
   api.route('/', siteRoutes(parts));

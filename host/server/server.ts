@@ -3,6 +3,7 @@ import { type Context, Hono, type MiddlewareHandler } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { etag } from 'hono/etag';
+import type { Metrics } from '../integrators/metrics';
 import { isThisMachine } from '../loopback';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
@@ -28,6 +29,8 @@ export interface BuildingParts extends Omit<RouteParts, 'desk'> {
 export interface ServerOptions extends RouteParts {
   page: Page;
   pictures: Pictures;
+  /** The numbers for Prometheus, where they are wanted. */
+  numbers?: Pick<Metrics, 'text'>;
   /** TCP port; 0 for any free one. */
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
@@ -86,6 +89,12 @@ export function application(
   app.get('/calendar.ics', (c) =>
     c.body(options.outlook.calendar(), 200, { 'Content-Type': 'text/calendar; charset=utf-8' }),
   );
+  app.get('/metrics', async (c) => {
+    const numbers = await options.numbers?.text();
+    if (!numbers)
+      return c.json({ ok: false, answer: 'Start the host with --metrics to have numbers here.' }, 404);
+    return c.body(numbers.text, 200, { 'Content-Type': numbers.type });
+  });
   app.route('/floor-plans', floorPlanRoutes(options.pictures));
   app.route('/api', apiRoutes(options));
   app.route('/api', accountRoutes(desk, isTls));

@@ -1,5 +1,6 @@
 // People with names, in Chromium: signing in and out, roles, what the log book has of them, and what others may try.
 import { execFile } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
@@ -229,6 +230,79 @@ it('slows down whoever guesses, and still lets in the device that signed in befo
   await guest.page.getByRole('button', { name: 'Sign out', exact: true }).click();
   await guest.page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
   await signIn(guest, 'zoe');
+});
+
+it('gives a calendar program a token in an address, shows that once, and withdraws it', async () => {
+  const { page } = guest;
+  await signIn(guest, 'ada');
+  await page.goto(`${url}/#/accounts`);
+  await page.getByLabel('What it is for, e.g. calendar of the porter').fill('Porter');
+  await page.getByRole('button', { name: 'Make a token' }).click();
+  const shown = page.locator('.code').filter({ hasText: '/calendar.ics' });
+  const address = (await shown.textContent()) ?? '';
+  expect(address).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/calendar\.ics\?token=nightproof_[\w-]{43}$/);
+  await page.locator('summary', { hasText: 'Porter' }).click();
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    await expectSound(guest, `token, ${colorScheme}`, WIDTHS);
+  }
+  expect(await (await fetch(address)).text()).toMatch(/^BEGIN:VCALENDAR/);
+  const secret = address.split('=')[1];
+  expect((await fetch(`${url}/api/status?token=${secret}`)).status).toBe(401);
+  const [entry] = await show.demo.served.logbook.page({ kind: 'account', limit: 1 });
+  expect(JSON.parse(entry.body)).toMatchObject({
+    did: 'made',
+    name: 'Porter',
+    scope: 'calendar',
+    account: 'ada',
+  });
+  await page.goto(`${url}/#/log?kind=account`);
+  await page
+    .getByText(/Ada Vail made the access token [0-9a-f]{8} \(Porter\): for calendar only, until /)
+    .waitFor();
+  await page.goto(`${url}/#/accounts`);
+  await page.locator('summary', { hasText: 'Porter' }).click();
+  expect(await page.textContent('body')).not.toContain(secret);
+  await page.getByRole('button', { name: 'Withdraw the token' }).click();
+  await page
+    .getByText(/withdrawn/)
+    .first()
+    .waitFor();
+  expect((await fetch(address)).status).toBe(401);
+  const kept = readFileSync(accountsFileOf(db())).toString('latin1');
+  const entries = await show.demo.served.logbook.page({ limit: 500 });
+  expect(kept + entries.map(({ body }) => body).join('')).not.toContain(secret.slice(-43));
+});
+
+it('lets the command line order a trace with a token, and says how where it has none', async () => {
+  const site = show.lodge.file;
+  const run = (...args: string[]) =>
+    promisify(execFile)(process.execPath, [MAIN, ...args]).catch((error: { stderr: string }) => error);
+  const order = ['trace', 'order', site, '--circuit', 'wing-2', '--who', 'Ada Vail', '--page', url];
+  expect((await run(...order)).stderr).toMatch(/^Sign in first\. Have an access token made with [^\n]*\n$/);
+  const make = [
+    'accounts',
+    'token',
+    'make',
+    'Bench',
+    site,
+    '--scope',
+    'trace',
+    '--who',
+    'Ada Vail',
+    '--db',
+    db(),
+  ];
+  const made = (await run(...make)) as { stdout: string };
+  const file = `${db()}.token`;
+  writeFileSync(file, /shown only now: (\S+)\n/.exec(made.stdout)?.[1] ?? '', { mode: 0o600 });
+  const said = await run(...order, '--token-file', file);
+  // Its controller may be in a test, and says so itself.
+  expect(JSON.stringify(said)).toMatch(/record a trace of the next test/);
+  const [entry] = await show.demo.served.logbook.page({ kind: 'ordered', limit: 1 });
+  expect(JSON.parse(entry.body)).toMatchObject({ do: OrderKind.Trace, who: 'Bench' });
+  const list = (await run('accounts', 'token', 'list', '--db', db())) as { stdout: string };
+  expect(list.stdout).toMatch(/^[0-9a-f]{8} {2}Bench \(trace\): active, until \S+, last used \S+$/m);
 });
 
 it('ends an open page with its session, and takes it up again after signing in', async () => {

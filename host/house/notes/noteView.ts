@@ -43,7 +43,7 @@ function textOf(entry: Entry, zone: string): string {
   }
   if (entry.kind === ACCOUNT) {
     const note = parseNote<AccountFields>(entry);
-    if (note) return `${note.who} ${accountWords(note.fields)}`;
+    if (note) return `${note.who} ${accountWords(note.fields, zone)}`;
   }
   if (entry.kind === WITHDRAWN) {
     const note = parseNote<WithdrawnFields>(entry);

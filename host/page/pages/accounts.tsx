@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks';
 import { type AccountRequest, type AccountView, ROLES, type Role } from '../../api/accounts';
 import { AccountField } from '../parts/accountField';
 import { FromHost } from '../parts/fromHost';
+import { Tokens } from '../parts/tokens';
 import { useAsked, usePage } from '../state/hooks';
 import { askAccounts, changeAccount } from '../state/session';
 import { t } from '../tongues/tongue';
@@ -139,6 +140,7 @@ export function AccountsPage(): JSX.Element {
           </ul>
           <h2>{t.accounts.make}</h2>
           <NewAccount change={change} />
+          <Tokens />
         </>
       ) : null}
     </>

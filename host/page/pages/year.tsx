@@ -112,7 +112,7 @@ export function YearPage(): JSX.Element {
       <p class="tally">{t.year.plannedTo(dayOf(value.until, zone), exposureWord(value.exposureHours))}</p>
       <p class="to-print">
         <a href="/calendar.ics">{t.year.calendar}</a>
-        {t.year.calendarMore}
+        {t.year.calendarMore} {state.session?.asked ? t.year.calendarToken : null}
       </p>
       <Legend />
       <p class="facts">{t.year.facts}</p>

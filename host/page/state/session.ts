@@ -11,6 +11,7 @@ import type {
   SignInRequest,
 } from '../../api/accounts';
 import type { NoticeView } from '../../api/notice';
+import type { TokenOutcome, TokenRequest, TokenView } from '../../api/tokens';
 import { ask, post } from './host';
 import type { PageStore } from './store';
 
@@ -49,6 +50,14 @@ export function changePassword(wish: PasswordRequest): Promise<AccountOutcome> {
 
 export function changeAccount(wish: AccountRequest): Promise<AccountOutcome> {
   return post('/api/accounts', wish);
+}
+
+export function askTokens(): Promise<TokenView[]> {
+  return ask('/api/tokens');
+}
+
+export function changeToken(wish: TokenRequest): Promise<TokenOutcome> {
+  return post('/api/tokens', wish);
 }
 
 /** True if the host answers questions about the building here: nobody has to sign in, or somebody has. */

@@ -751,6 +751,8 @@ export const de: Words = {
       'seiner Notleuchten, die nicht bereit sind.',
     calendar: 'Kalender des Plans',
     calendarMore: ': diesen Link in einer Kalender-App abonnieren.',
+    calendarToken:
+      'Eine Kalender-App kann sich nicht anmelden: Ein Administrator legt unter Konten einen Schlüssel für sie an.',
     facts:
       'Eine Nacht dauert von Mittag bis Mittag und steht unter dem Tag, an dem sie beginnt. Jeder Test steht bei ' +
       'seiner ersten Gelegenheit; kann er dann nicht laufen, kommt er in einer späteren Nacht.',
@@ -933,6 +935,36 @@ export const de: Words = {
     short: 'Konto, z. B. anna',
     codeFor: (id) => `Einmalcode für ${id}:`,
     codeOnce: 'Er wird nur jetzt gezeigt und gilt eine Woche.',
+  },
+
+  tokens: {
+    title: 'Zugangsschlüssel für Programme',
+    what: 'Ein Kalender- oder Überwachungsprogramm kann sich nicht anmelden. Ein Schlüssel erlaubt ihm eine einzige Sache und nie einen Befehl, der ein Relais bewegt.',
+    name: 'Wofür, z. B. Kalender der Pforte',
+    scope: 'Das Programm darf',
+    scopes: {
+      calendar: 'den Kalender lesen',
+      metrics: 'die Zahlen für Prometheus lesen',
+      read: 'alles lesen',
+      trace: 'eine Aufzeichnung bestellen',
+    },
+    states: {
+      active: 'aktiv',
+      expired: 'abgelaufen',
+      withdrawn: 'zurückgezogen',
+      'its maker is disabled': 'das Konto, das ihn angelegt hat, ist gesperrt',
+    },
+    days: 'Gültig, in Tagen',
+    make: 'Schlüssel anlegen',
+    withdraw: 'Schlüssel zurückziehen',
+    until: (day) => `Gültig bis ${day}.`,
+    neverUsed: 'Nie benutzt.',
+    lastUsed: (day) => `Zuletzt benutzt am ${day}.`,
+    secret: 'Der Schlüssel:',
+    secretOnce: 'Er wird nur jetzt gezeigt. Wer ihn hat, darf, wofür er ist.',
+    address: 'Diese Adresse im Kalenderprogramm abonnieren:',
+    addressOnce:
+      'Sie wird nur jetzt gezeigt. Wer sie sieht, kann den Kalender lesen: Schicken Sie sie niemandem, und ziehen Sie den Schlüssel zurück, wenn jemand sie bekommen hat.',
   },
 
   site,

@@ -738,6 +738,7 @@ export const en = {
       'luminaires that are not ready.',
     calendar: 'Calendar of the plan',
     calendarMore: ': add this link to a calendar app to subscribe.',
+    calendarToken: 'A calendar app cannot sign in: an administrator makes a token for it, under Accounts.',
     facts:
       'A night runs from noon to noon and is shown under the day it starts. Each test is shown at its first ' +
       'chance; if it cannot run then, it moves to a later night.',
@@ -916,6 +917,36 @@ export const en = {
     short: 'Account, e.g. anna',
     codeFor: (id: string) => `One-time code for ${id}:`,
     codeOnce: 'It is shown only now, and is good for a week.',
+  },
+
+  tokens: {
+    title: 'Access tokens for programs',
+    what: 'A calendar or a monitoring program cannot sign in. A token lets it do one thing, and never gives an order that moves a relay.',
+    name: 'What it is for, e.g. calendar of the porter',
+    scope: 'Lets the program',
+    scopes: {
+      calendar: 'read the calendar',
+      metrics: 'read the numbers for Prometheus',
+      read: 'read everything',
+      trace: 'order a trace',
+    },
+    states: {
+      active: 'active',
+      expired: 'too old',
+      withdrawn: 'withdrawn',
+      'its maker is disabled': 'its maker is disabled',
+    },
+    days: 'Good for, in days',
+    make: 'Make a token',
+    withdraw: 'Withdraw the token',
+    until: (day: string) => `Good until ${day}.`,
+    neverUsed: 'Never used.',
+    lastUsed: (day: string) => `Last used on ${day}.`,
+    secret: 'The token:',
+    secretOnce: 'It is shown only now. Whoever has it can do what it is for.',
+    address: 'Subscribe the calendar program to this address:',
+    addressOnce:
+      'It is shown only now. Whoever sees it can read the calendar: send it to nobody, and withdraw it if somebody got it.',
   },
 
   site,

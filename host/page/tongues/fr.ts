@@ -741,6 +741,8 @@ export const fr: Words = {
       'la part de ses luminaires qui ne sont pas prêts.',
     calendar: 'Calendrier du plan',
     calendarMore: ' : s’abonner à ce lien dans une application d’agenda.',
+    calendarToken:
+      'Une application d’agenda ne peut pas s’identifier : un administrateur crée une clé pour elle, sous Comptes.',
     facts:
       'Une nuit va de midi à midi et figure sous le jour où elle commence. Chaque essai est montré à sa première ' +
       'occasion ; s’il ne peut pas avoir lieu alors, il passe à une nuit suivante.',
@@ -923,6 +925,36 @@ export const fr: Words = {
     short: 'Compte, p. ex. anna',
     codeFor: (id) => `Code à usage unique pour ${id} :`,
     codeOnce: 'Il n’est affiché que maintenant et vaut une semaine.',
+  },
+
+  tokens: {
+    title: 'Clés d’accès pour programmes',
+    what: 'Un programme d’agenda ou de surveillance ne peut pas s’identifier. Une clé lui permet une seule chose, et jamais un ordre qui actionne un relais.',
+    name: 'À quoi elle sert, p. ex. agenda de la loge',
+    scope: 'Permet au programme de',
+    scopes: {
+      calendar: 'lire l’agenda',
+      metrics: 'lire les chiffres pour Prometheus',
+      read: 'tout lire',
+      trace: 'commander un enregistrement',
+    },
+    states: {
+      active: 'valable',
+      expired: 'périmée',
+      withdrawn: 'retirée',
+      'its maker is disabled': 'le compte qui l’a créée est bloqué',
+    },
+    days: 'Valable, en jours',
+    make: 'Créer une clé',
+    withdraw: 'Retirer la clé',
+    until: (day) => `Valable jusqu’au ${day}.`,
+    neverUsed: 'Jamais utilisée.',
+    lastUsed: (day) => `Dernière utilisation le ${day}.`,
+    secret: 'La clé :',
+    secretOnce: 'Elle n’est affichée que maintenant. Qui l’a peut faire ce à quoi elle sert.',
+    address: 'Abonner le programme d’agenda à cette adresse :',
+    addressOnce:
+      'Elle n’est affichée que maintenant. Qui la voit peut lire l’agenda : ne l’envoyez à personne, et retirez la clé si quelqu’un l’a obtenue.',
   },
 
   site,

@@ -737,6 +737,8 @@ export const it: Words = {
       'apparecchi che non sono pronti.',
     calendar: 'Calendario del piano',
     calendarMore: ': abbonarsi a questo link in un’app di calendario.',
+    calendarToken:
+      'Un’app di calendario non può identificarsi: un amministratore crea una chiave per lei, in Gli account.',
     facts:
       'Una notte va da mezzogiorno a mezzogiorno ed è mostrata sotto il giorno in cui inizia. Ogni prova è mostrata ' +
       'alla sua prima occasione; se allora non può avvenire, passa a una notte successiva.',
@@ -921,6 +923,36 @@ export const it: Words = {
     short: 'Account, p. es. anna',
     codeFor: (id) => `Codice monouso per ${id}:`,
     codeOnce: 'Viene mostrato solo ora e vale una settimana.',
+  },
+
+  tokens: {
+    title: 'Chiavi di accesso per programmi',
+    what: 'Un programma di calendario o di sorveglianza non può identificarsi. Una chiave gli permette una sola cosa, e mai un ordine che aziona un relè.',
+    name: 'A che cosa serve, p. es. calendario della portineria',
+    scope: 'Permette al programma di',
+    scopes: {
+      calendar: 'leggere il calendario',
+      metrics: 'leggere i numeri per Prometheus',
+      read: 'leggere tutto',
+      trace: 'ordinare una registrazione',
+    },
+    states: {
+      active: 'attiva',
+      expired: 'scaduta',
+      withdrawn: 'ritirata',
+      'its maker is disabled': 'l’account che l’ha creata è bloccato',
+    },
+    days: 'Valida, in giorni',
+    make: 'Crea una chiave',
+    withdraw: 'Ritira la chiave',
+    until: (day) => `Valida fino a ${day}.`,
+    neverUsed: 'Mai usata.',
+    lastUsed: (day) => `Usata l’ultima volta il ${day}.`,
+    secret: 'La chiave:',
+    secretOnce: 'Viene mostrata solo ora. Chi la possiede può fare ciò a cui serve.',
+    address: 'Abbonare il programma di calendario a questo indirizzo:',
+    addressOnce:
+      'Viene mostrato solo ora. Chi lo vede può leggere il calendario: non lo mandi a nessuno, e ritiri la chiave se qualcuno l’ha avuto.',
   },
 
   site,

@@ -1,9 +1,9 @@
 import { beforeEach, describe, expect, it } from 'vitest';
+import type { Change } from '../../../host/accounts/account';
 import { Desk } from '../../../host/accounts/desk';
 import { networkOf, Patience } from '../../../host/accounts/patience';
 import { IDLE_SEC, LIFE_SEC, PROVED_SEC } from '../../../host/accounts/session';
 import { type AccountStore, openAccounts } from '../../../host/accounts/store';
-import type { AccountChange } from '../../../host/api/accounts';
 
 const GOOD = 'five llamas hum at dusk';
 const HERE = { address: '192.0.2.7', device: '' };
@@ -13,7 +13,7 @@ const SITE_OFFICE = { id: '', name: 'Ada Vail' };
 let now = 1_800_000_000;
 let store: AccountStore;
 let desk: Desk;
-let entered: AccountChange[];
+let entered: Change[];
 let isTesting = false;
 beforeEach(() => {
   store = openAccounts(':memory:');
