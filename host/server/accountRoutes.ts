@@ -31,7 +31,7 @@ export const accountChange = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal(['disable', 'enable', 'code']), account: id }),
 ]);
 
-const tokenChange = z.discriminatedUnion('do', [
+export const tokenChange = z.discriminatedUnion('do', [
   z.strictObject({
     ...{ do: z.literal('make'), name, scope: z.enum(TOKEN_SCOPES) },
     days: z.int().min(1).max(TOKEN_DAYS_MAX),

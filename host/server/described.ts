@@ -1,9 +1,9 @@
 // What each route takes and answers, for the document other programs read: docs/integrators.md. A route that is new
 // stands here too; the requests are the schemas they are read by.
 import type { z } from 'zod';
-import { accountChange, ending, proving, renewal, signIn, withCode } from './accountRoutes';
+import { accountChange, ending, proving, renewal, signIn, tokenChange, withCode } from './accountRoutes';
 import { inspection } from './dutyRoutes';
-import { order } from './orderQuestion';
+import { order, traceOrder } from './orderQuestion';
 import { labelsQuestion, reportQuestion } from './reportRoutes';
 import { defectsQuestion, logQuestion } from './routes';
 import { siteRequest } from './siteRoutes';
@@ -50,6 +50,12 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
   'POST /api/password': { what: 'Change the password', body: renewal, ...outcome },
   'GET /api/accounts': { what: 'All accounts', json: 'AccountView', isList: true },
   'POST /api/accounts': { what: 'Make or change an account', body: accountChange, ...outcome },
+  'GET /api/tokens': { what: 'All access tokens', json: 'TokenView', isList: true },
+  'POST /api/tokens': {
+    what: 'Make an access token, which is told this once, or withdraw one',
+    ...{ body: tokenChange, json: 'TokenOutcome', also: [400] },
+  },
+  'GET /metrics': { what: 'Numbers for Prometheus, where the host serves them', file: ['text/plain'] },
   'GET /calendar.ics': { what: 'The planned tests as a calendar', file: ['text/calendar'] },
   'GET /floor-plans/:id': {
     what: 'The picture of a floor plan',
@@ -85,6 +91,10 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
   'POST /api/circuits/:id/orders': {
     what: 'An order to a controller, or an entry about a circuit; "ok" says whether it was done',
     ...{ body: order, json: 'OrderOutcome', also: [400, 403, 404] },
+  },
+  'POST /api/circuits/:id/traces': {
+    what: 'Have a controller record its next test, in the name of who or what asks',
+    ...{ body: traceOrder, json: 'OrderOutcome', also: [400, 404] },
   },
   'POST /api/inspections': {
     what: 'Enter what somebody looked at; the same id is never stored twice',

@@ -46,6 +46,9 @@ const toHost = z.discriminatedUnion('do', [
   }),
 ]);
 
+/** Of the order that a program with an access token may give. */
+export const traceOrder = z.object(whose);
+
 /** Every order that can be read. */
 export const order = z.union([toController, toHost]);
 

@@ -77,7 +77,7 @@ export function scopesOf(route: string): TokenScope[] {
 }
 
 /** The only route at which a token may stand in the address: calendar programs can send none in any other way. */
-const IN_ADDRESS = 'GET /calendar.ics';
+export const IN_ADDRESS = 'GET /calendar.ics';
 
 /** Tokens are sent as RFC 6750 (2012) has it; '' for none. */
 function sentToken(c: Context, route: string): { token: string; scopes: TokenScope[] } {

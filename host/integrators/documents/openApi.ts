@@ -1,8 +1,9 @@
 // The page's JSON interface as an OpenAPI document: routes and requests as the server reads them, answers as the types
 // in host/api, which a test has written to types.json.
 import { z } from 'zod';
+import type { Role } from '../../api/accounts';
 import { DESCRIBED, type Described } from '../../server/described';
-import { type Need, RIGHTS } from '../../server/rights';
+import { IN_ADDRESS, type Need, RIGHTS, scopesOf } from '../../server/rights';
 import types from './types.json';
 
 const REFUSAL = 'Refusal';
@@ -80,6 +81,16 @@ function operationId(method: string, path: string): string {
   return [method.toLowerCase(), ...words.map((word) => word[0].toUpperCase() + word.slice(1))].join('');
 }
 
+/** What somebody or something must show, one of these. */
+function ways(route: string, need: Role): object[] {
+  const scopes = scopesOf(route);
+  return [
+    { session: [need] },
+    ...(scopes.length > 0 ? [{ token: scopes }] : []),
+    ...(route === IN_ADDRESS ? [{ tokenInAddress: ['calendar'] }] : []),
+  ];
+}
+
 function operation(route: string, described: Described, need: Need): object {
   const [method, path] = route.split(' ');
   const { what, query, body } = described;
@@ -92,7 +103,7 @@ function operation(route: string, described: Described, need: Need): object {
     ...(parameters.length > 0 && { parameters }),
     ...request,
     responses: answers(described),
-    security: need === 'everyone' ? [] : [{ session: [need] }],
+    security: need === 'everyone' ? [] : ways(route, need),
   };
 }
 
@@ -125,6 +136,14 @@ export function openApi(): object {
     components: {
       schemas: schemasFor(paths),
       securitySchemes: {
+        token: {
+          ...{ type: 'http', scheme: 'bearer' },
+          description: 'An access token that an administrator has made for one of the scopes named',
+        },
+        tokenInAddress: {
+          ...{ type: 'apiKey', in: 'query', name: 'token' },
+          description: 'An access token for the calendar, for programs that can send it in no other way',
+        },
         session: {
           ...{ type: 'apiKey', in: 'cookie', name: 'nightproof' },
           description:

@@ -9,6 +9,7 @@ import { codeHash } from '../../../host/accounts/password';
 import { accountsFileOf, openAccounts } from '../../../host/accounts/store';
 import type { AccountOutcome } from '../../../host/api/accounts';
 import type { DutiesView } from '../../../host/api/duties';
+import type { TokenOutcome } from '../../../host/api/tokens';
 import type { LogbookView, StatusView } from '../../../host/api/views';
 import { contractFiles } from '../../../host/integrators/documents/contract';
 import { openKeys, secretFileOf } from '../../../host/keys';
@@ -135,6 +136,10 @@ describe('a running host', () => {
     expect((await ask<AccountOutcome>('POST /api/accounts', 200, made)).code).toMatch(/\w/);
     await ask('POST /api/accounts', 400, made);
     expect((await ask<unknown[]>('GET /api/accounts', 200)).length).toBe(2);
+    const wish = { do: 'make', name: 'Monitoring', scope: 'metrics', days: 30 };
+    expect((await ask<TokenOutcome>('POST /api/tokens', 200, wish)).secret).toMatch(/^nightproof_/);
+    await ask('POST /api/tokens', 400, { ...wish, name: '' });
+    expect((await ask<unknown[]>('GET /api/tokens', 200)).length).toBe(1);
   });
 
   it('and about the building, its luminaires and its log book', async () => {
@@ -166,6 +171,9 @@ describe('a running host', () => {
     await orders('wing-1', 200, { do: 'hold', hours: 1 });
     await orders('wing-1', 400, { do: 'dance' });
     await orders('none', 404, { do: 'hold', hours: 1 });
+    const traces = 'POST /api/circuits/:id/traces';
+    await ask(traces, 200, {}, '/api/circuits/wing-1/traces');
+    await ask(traces, 404, {}, '/api/circuits/none/traces');
     const { duties } = await ask<DutiesView>('GET /api/duties', 200);
     const { id: duty, points } = duties[0];
     const marks = points.map(({ id }) => ({ point: id, mark: 'in order', luminaires: [], words: '' }));
@@ -188,6 +196,7 @@ describe('a running host', () => {
 
   it('and at its other addresses, so that every route was asked', async () => {
     for (const route of ['GET /', 'GET /app.js', 'GET /app.css']) await ask(route, 200);
+    await ask('GET /metrics', 404);
     // Only with a certificate of its own.
     for (const route of ['GET /trust', 'GET /nightproof-ca.crt']) await ask(route, 404);
     await ask('POST /api/session/end', 200, { everywhere: false });
