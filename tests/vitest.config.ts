@@ -12,6 +12,7 @@ const ALL = 'tests/**/*.test.ts';
 const SYSTEM = [
   'tests/system/**/*.test.ts',
   'tests/docs/references.test.ts',
+  'tests/docs/sbom.test.ts',
   'tests/engine/bundle.test.ts',
   'tests/engine/quick/*.test.ts',
   'tests/engine/storage.test.ts',
