@@ -32,7 +32,7 @@ import {
   passwordRefusal,
   tokenHash,
 } from './password';
-import { type Attempt, Patience } from './patience';
+import { type Attempt, networkOf, Patience } from './patience';
 import { isAlive, isProved, LIFE_SEC, type Session, usedAgain } from './session';
 import { Tokens } from './tokens';
 
@@ -46,8 +46,10 @@ export interface DeskOptions extends ChangesOptions {
   isTesting?(): boolean;
   /** Hash of the code that makes the first administrator; '' for none. */
   firstCode?: string;
-  /** Tells the people at the host what was refused. */
+  /** Tells the people at the host who signed in, and of tokens that were refused. */
   tell?(sentence: string): void;
+  /** Tells them of what anybody can do again and again, few times only. Those with the same `about` count as the same. */
+  complain?(about: string, sentence: string): void;
 }
 
 /** Somebody with a session. */
@@ -144,6 +146,14 @@ export class Desk {
     return { person: { id, name, role }, session: used ?? session };
   }
 
+  /** Notes that somebody asked for what the account may not do. @param what method and pattern of the route */
+  lacks({ person }: Guest, what: string): void {
+    this.o.complain?.(
+      `${person.id} ${what}`,
+      `The account ${person.id} asked for ${what} without the right to it.`,
+    );
+  }
+
   isProved({ session }: Guest): boolean {
     return isProved(session, this.now());
   }
@@ -156,8 +166,18 @@ export class Desk {
     const attempt = { account: id, address: from.address, device: isKnown ? device : '' };
     const account = this.o.store.of(id);
     const right = await this.tried(attempt, () => this.fits(account, wish.password));
-    if (right !== true) return right;
-    return this.begin(account!, isKnown);
+    if (right !== true) {
+      // Some type their password into the wrong field.
+      const as = account ? `as ${id}` : 'with an account that is not there';
+      this.o.complain?.(
+        `${as} ${networkOf(from.address)}`,
+        `Somebody at ${from.address} could not sign in ${as}.`,
+      );
+      return right;
+    }
+    const entry = this.begin(account!, isKnown);
+    if (entry.ok) this.o.tell?.(`The account ${id} signed in from ${from.address}.`);
+    return entry;
   }
 
   /** Takes a one-time code, and the password its owner chooses; the code is used up. */

@@ -166,7 +166,7 @@ function newRegister(logins: SiteLogins, porter: Porter, onChange: (sites: Map<s
 export async function openBroker(place: BrokerPlace): Promise<Broker> {
   const host = place.host ?? '127.0.0.1';
   const limits = { ...GATE, ...porterLimits(0, 0), ...place.limits };
-  const complaints = newComplaints((sentence) => place.onProblem?.(sentence));
+  const complaints = newComplaints((sentence) => place.onProblem?.(sentence), 'The broker');
   const logins = new SiteLogins();
   const porter = new Porter(logins, limits, complaints);
   // The gate ends what does not log in, and what does not read.

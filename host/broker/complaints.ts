@@ -1,4 +1,4 @@
-// What the broker has to complain about, told so that nobody can fill a disk with it: the first of a kind at once, and
+// What broker and page have to complain about, told so that nobody can fill a disk with it: the first of a kind at once, and
 // then once a minute how many more there were.
 
 export interface Complaints {
@@ -11,8 +11,12 @@ export interface Complaints {
 const KINDS_MAX = 20;
 const MINUTE_MS = 60_000;
 
-/** @param minuteMs length of the minute, ms: for tests */
-export function newComplaints(tell: (sentence: string) => void, minuteMs = MINUTE_MS): Complaints {
+/** @param whose who refuses, as a sentence begins. @param minuteMs length of the minute, ms: for tests */
+export function newComplaints(
+  tell: (sentence: string) => void,
+  whose: string,
+  minuteMs = MINUTE_MS,
+): Complaints {
   const kinds = new Map<string, { sentence: string; more: number }>();
   let others = 0;
   const sumUp = (): void => {
@@ -21,7 +25,7 @@ export function newComplaints(tell: (sentence: string) => void, minuteMs = MINUT
       else tell(`${kind.more} more in the last minute: ${kind.sentence}`);
       kind.more = 0;
     }
-    if (others > 0) tell(`The broker refused ${others} other things in the last minute.`);
+    if (others > 0) tell(`${whose} refused ${others} other things in the last minute.`);
     others = 0;
   };
   const timer = setInterval(sumUp, minuteMs);

@@ -3,6 +3,7 @@ import type { Change } from '../accounts/account';
 import { Desk } from '../accounts/desk';
 import { codeHash, newCode } from '../accounts/password';
 import { openAccounts } from '../accounts/store';
+import { newComplaints } from '../broker/complaints';
 import { systemClock } from '../clock';
 import { ACCOUNT, accountNote, madeAccounts } from '../house/notes/accountChange';
 import { writeOnce } from '../house/notes/notes';
@@ -43,6 +44,8 @@ export interface FrontDesk {
   desk: Desk;
   /** How the first administrator is made, for the people at the host; '' if there is one, or none is needed. */
   words(url: string): string;
+  /** Tells the people at the host of what anybody can do again and again, few times only. */
+  complain(about: string, sentence: string): void;
   close(): void;
 }
 
@@ -71,12 +74,14 @@ export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
   const made = await Promise.all(books.open().map(madeIn));
   const store = openAccounts(o.file);
   const code = o.isOpen || store.any() ? '' : newCode();
+  const complaints = newComplaints(tell, 'The page');
   const desk = new Desk({
     ...{ store, clock: systemClock, isTesting, madeBefore: new Set(made.flatMap((ids) => [...ids])) },
     firstCode: code === '' ? '' : codeHash(code),
     // Cookies know no ports: another host on this machine has other names for them.
     mark: sha256Hex(o.mark).slice(0, 8),
     tell,
+    complain: complaints.add,
     async enter(change, by, id) {
       for (const { site, logbook, keys, now, take } of books.of(change)) {
         const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);
@@ -92,7 +97,8 @@ export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
       : `No administrator can sign in yet. Make the first at ${url} with this one-time code, which is good until the host stops: ${code}\n`;
   const close = (): void => {
     clearInterval(timer);
+    complaints.close();
     store.close();
   };
-  return { desk, words, close };
+  return { desk, words, complain: complaints.add, close };
 }

@@ -108,11 +108,17 @@ async function startPage(
   });
   const { desk } = reception;
   ending.add(reception.close);
+  const onProblem = (sentence: string) => reception.complain(sentence, sentence);
   const page = await loadPage();
   const kept = new PageKeeper({
     ...{ ...o, door: front, nowMs: () => systemClock.nowMs() },
     open: (place) =>
-      startServer({ ...parts, ...(numbers && { numbers }), desk, page, port: o.port, ...place }),
+      startServer({
+        ...parts,
+        ...(numbers && { numbers }),
+        ...{ desk, page, onProblem, port: o.port },
+        ...place,
+      }),
   });
   await kept.start();
   ending.add(() => kept.close());

@@ -130,6 +130,7 @@ export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: b
     }
     if (!guest) return c.json({ ok: false, answer: desk.trouble() || 'Sign in first.' }, 401);
     if (mayAct(guest.person.role, need)) return next();
+    desk.lacks(guest, route);
     const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;
     // A device that keeps an entry until it is stored takes only an answer with its id for this host's.
     const id = c.req.header(ENTRY_HEADER);

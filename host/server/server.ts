@@ -4,6 +4,7 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { etag } from 'hono/etag';
 import type { Metrics } from '../integrators/metrics';
+import { LogbookError } from '../logbook/logbook';
 import { isThisMachine } from '../loopback';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
@@ -31,6 +32,8 @@ export interface ServerOptions extends RouteParts {
   pictures: Pictures;
   /** The numbers for Prometheus, where they are wanted. */
   numbers?: Pick<Metrics, 'text'>;
+  /** Told of what nobody expected, one sentence each. */
+  onProblem?(sentence: string): void;
   /** TCP port; 0 for any free one. */
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
@@ -60,6 +63,8 @@ const askAgain: MiddlewareHandler = async (c, next) => {
   await next();
   c.header('Cache-Control', 'private, no-cache');
 };
+
+const UNEXPECTED = '; the reason is in its own lines. Try again in a moment.';
 
 /** All that is served there. @param authority the one in force */
 export function application(
@@ -100,9 +105,12 @@ export function application(
   app.route('/api', accountRoutes(desk, isTls));
   if (tls?.authority) app.route('/', trustRoutes(authority));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
-  app.onError((error, c) =>
-    c.json({ ok: false, answer: `The host could not answer: ${error.message}` }, 500),
-  );
+  app.onError((error, c) => {
+    options.onProblem?.(`${c.req.method} ${c.req.path} could not be answered: ${error.message}`);
+    // A sentence about the log book is made for people; any other may tell of the inside.
+    const why = error instanceof LogbookError ? `: ${error.message}` : UNEXPECTED;
+    return c.json({ ok: false, answer: `The host could not answer${why}` }, 500);
+  });
   return app;
 }
 

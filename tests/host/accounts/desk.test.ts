@@ -15,14 +15,18 @@ let store: AccountStore;
 let desk: Desk;
 let entered: Change[];
 let isTesting = false;
+let told: string[];
 beforeEach(() => {
   store = openAccounts(':memory:');
   entered = [];
+  told = [];
   desk = new Desk({
     store,
     clock: { nowMs: () => now * 1000, upMs: () => now * 1000 },
     isTesting: () => isTesting,
     enter: async (change) => void entered.push(change),
+    tell: (sentence) => void told.push(sentence),
+    complain: (_, sentence) => void told.push(sentence),
   });
 });
 
@@ -225,6 +229,20 @@ describe('a session', () => {
     expect(isProved()).toBe(false);
     expect((await desk.prove(desk.guest(token)!, GOOD, HERE.address)).ok).toBe(true);
     expect(isProved()).toBe(true);
+  });
+});
+
+describe('the people at the host', () => {
+  it('are told who signed in and who could not, from where, and nothing that was typed in a wrong field', async () => {
+    await make('zoe');
+    await desk.signIn({ account: 'zoe', password: GOOD }, HERE);
+    await desk.signIn({ account: 'zoe', password: 'not my password at all' }, OTHER);
+    await desk.signIn({ account: GOOD, password: 'zoe' }, OTHER);
+    expect(told).toEqual([
+      'The account zoe signed in from 192.0.2.7.',
+      'Somebody at 192.0.2.66 could not sign in as zoe.',
+      'Somebody at 192.0.2.66 could not sign in with an account that is not there.',
+    ]);
   });
 });
 

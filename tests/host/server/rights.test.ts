@@ -12,7 +12,12 @@ import { RIGHTS } from '../../../host/server/rights';
 import { application, type ServerOptions } from '../../../host/server/server';
 
 const store = openAccounts(':memory:');
-const desk = new Desk({ store, clock: systemClock, enter: async () => {} });
+const told: string[] = [];
+const desk = new Desk({
+  ...{ store, clock: systemClock, enter: async () => {} },
+  complain: (_, sentence) => void told.push(sentence),
+});
+const problems: string[] = [];
 const cookies = new Map<Role, string>();
 let app: Hono;
 
@@ -20,7 +25,15 @@ let app: Hono;
 function newApp(of = desk, host = '127.0.0.1'): Hono {
   const past = { notes: {} };
   const tls = { authority: { cert: '', fingerprint: '' } };
-  const parts = { desk: of, past, tls, site: { circuits: [] }, page: { html: '', script: '', style: '' } };
+  const onProblem = (sentence: string) => void problems.push(sentence);
+  const parts = {
+    onProblem,
+    desk: of,
+    past,
+    tls,
+    site: { circuits: [] },
+    page: { html: '', script: '', style: '' },
+  };
   return application(parts as unknown as ServerOptions, host);
 }
 
@@ -93,6 +106,23 @@ describe('the routes', () => {
       ...{ ok: false, id: 'waiting-entry', refused: false },
       answer: 'Only a person with the role electrician may do this; you are signed in as viewer, viewer.',
     });
+  });
+
+  it('tell the people at the host who asked for what he may not do', async () => {
+    told.splice(0);
+    await ask('POST /api/site', cookies.get('electrician'));
+    expect(told).toEqual(['The account electrician asked for POST /api/site without the right to it.']);
+  });
+
+  it('that fail say nothing of the inside to who asked, and all to the people at the host', async () => {
+    problems.splice(0);
+    const answer = await ask('GET /api/site', cookies.get('viewer'));
+    expect(answer.status).toBe(500);
+    expect(await answer.json()).toEqual({
+      ok: false,
+      answer: 'The host could not answer; the reason is in its own lines. Try again in a moment.',
+    });
+    expect(problems).toEqual([expect.stringMatching(/^GET \/api\/site could not be answered: .*undefined/)]);
   });
 
   it('that are new are refused until they are in the table', async () => {
