@@ -26,6 +26,7 @@ const SYSTEM = [
   'tests/host/ingest/pushBack.test.ts',
   'tests/host/ingest/rounds.test.ts',
   'tests/host/integrators/alerts.test.ts',
+  'tests/host/integrators/discovery.test.ts',
   'tests/host/integrators/example.test.ts',
   'tests/host/integrators/metrics.test.ts',
   'tests/host/integrators/onBroker.test.ts',

@@ -4,14 +4,24 @@ import { pbkdf2Sync, randomBytes } from 'node:crypto';
 import { Limit } from '../../firmware/contract/limits';
 import type { KeyRing } from '../keys';
 import type { Site } from '../site/model';
-import { type Login, loginOf, readerUser } from './logins';
-import { clientIdOf, grantsOf, HOST_CLIENT, type Party, STATUS_BYTES, statusCount } from './parties';
+import { type Login, loginOf, platformUser, readerUser } from './logins';
+import {
+  clientIdOf,
+  discoveryCount,
+  grantsOf,
+  HOST_CLIENT,
+  type Party,
+  STATUS_BYTES,
+  statusCount,
+} from './parties';
 
 export interface FilesWish {
   site: Site;
   keys: Pick<KeyRing, 'seedFor'>;
   /** Names of readers, without `reader-`. */
   readers: string[];
+  /** Names of platforms, without `platform-`. */
+  platforms?: string[];
   /** Where Mosquitto is to listen. */
   host: string;
   port: number;
@@ -49,8 +59,8 @@ function aclOf(site: string, [user, party]: [string, Party]): string {
   return `user ${user}\n${lines.join('\n')}\n`;
 }
 
-function confOf({ site, host, port, folder }: FilesWish, users: number): string {
-  const status = statusCount(site);
+function confOf({ site, platforms = [], host, port, folder }: FilesWish, users: number): string {
+  const status = statusCount(site) + (platforms.length > 0 ? discoveryCount(site) : 0);
   return [
     `listener ${port} ${host}`,
     'allow_anonymous false',
@@ -76,6 +86,7 @@ function confOf({ site, host, port, folder }: FilesWish, users: number): string 
 export function brokerFiles(wish: FilesWish): BrokerFiles {
   const { site, keys } = wish;
   const readers = wish.readers.map(readerUser);
+  const platforms = (wish.platforms ?? []).map(platformUser);
   const parties: [string, Party][] = [
     [HOST_CLIENT, { kind: 'host' }],
     ...site.circuits.map(({ id }): [string, Party] => [
@@ -83,6 +94,7 @@ export function brokerFiles(wish: FilesWish): BrokerFiles {
       { kind: 'controller', controller: id },
     ]),
     ...readers.map((user): [string, Party] => [user, { kind: 'reader' }]),
+    ...platforms.map((user): [string, Party] => [user, { kind: 'platform' }]),
   ];
   const lines = parties.map(([user]) => passwordLine(loginOf(keys, user)));
   return {
@@ -90,7 +102,9 @@ export function brokerFiles(wish: FilesWish): BrokerFiles {
       'nightproof.conf': HEAD + confOf(wish, parties.length),
       passwords: `${lines.join('\n')}\n`,
       acl: HEAD + parties.map((one) => aclOf(site.id, one)).join('\n'),
-      'readers.txt': readers.map((user) => `${user} ${loginOf(keys, user).password}\n`).join(''),
+      'readers.txt': [...readers, ...platforms]
+        .map((user) => `${user} ${loginOf(keys, user).password}\n`)
+        .join(''),
     },
     users: parties.length,
   };

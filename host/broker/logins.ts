@@ -35,9 +35,10 @@ export interface Asking {
 export type Answer = { party: Party; isProven: boolean } | { refusal: string; isPassword: boolean };
 
 const READER = /^reader-[a-z0-9-]{1,24}$/;
+const PLATFORM = /^platform-[a-z0-9-]{1,24}$/;
 const PROVEN = 'brokerPasswordsSeen';
 
-/** Name and password of a user: the host, a controller's client id, or `reader-` and a name. */
+/** Name and password of a user: the host, a controller's client id, or `reader-` or `platform-` and a name. */
 export function loginOf(keys: Pick<KeyRing, 'seedFor'>, user: string): Login {
   const bytes = keys.seedFor(`broker login ${user}`).subarray(0, 16);
   return { user, password: Buffer.from(bytes).toString('base64url') };
@@ -48,6 +49,13 @@ export function readerUser(name: string): string {
   const user = `reader-${name}`;
   if (READER.test(user)) return user;
   throw new Error(`${JSON.stringify(name)} cannot be a reader's name; use 1 to 24 of a-z, 0-9 and "-".`);
+}
+
+/** User name of a platform that finds everything by itself. @throws Error with one sentence for an unusable name. */
+export function platformUser(name: string): string {
+  const user = `platform-${name}`;
+  if (PLATFORM.test(user)) return user;
+  throw new Error(`${JSON.stringify(name)} cannot be a platform's name; use 1 to 24 of a-z, 0-9 and "-".`);
 }
 
 function isSame(one: string, other: string): boolean {
@@ -86,6 +94,7 @@ export class Logins {
   private partyOf(user: string): Party | undefined {
     if (user === HOST_CLIENT) return { kind: 'host' };
     if (READER.test(user)) return { kind: 'reader' };
+    if (PLATFORM.test(user)) return { kind: 'platform' };
     const controller = controllerOfClient(user, this.o.site, this.o.controllers);
     return controller === undefined ? undefined : { kind: 'controller', controller };
   }
@@ -163,7 +172,7 @@ export class SiteLogins {
       return refused as Extract<Answer, { refusal: string }>;
     }
     const { party, isProven } = found[1] as Extract<Answer, { party: Party }>;
-    const isOther = party.kind === 'reader' || party.kind === 'guest';
+    const isOther = party.kind !== 'host' && party.kind !== 'controller';
     if (isOther && [...this.sites.values()].some((one) => one.isTaken(asking.clientId)))
       return { refusal: `nobody else may use the client id ${shown(asking.clientId)}`, isPassword: false };
     return { party, isProven, site: party.kind === 'guest' ? '' : found[0] };

@@ -17,7 +17,9 @@ import {
 import type { Site } from '../site/model';
 
 /** What a client is, as its login shows; a guest has none. */
-export type Party = { kind: 'host' | 'reader' | 'guest' } | { kind: 'controller'; controller: string };
+export type Party =
+  | { kind: 'host' | 'reader' | 'platform' | 'guest' }
+  | { kind: 'controller'; controller: string };
 
 export interface Grants {
   /** Topics, or filters that cover them. */
@@ -39,6 +41,11 @@ export function statusCount({ circuits }: Pick<Site, 'circuits'>): number {
   return 2 + circuits.reduce((sum, { luminaires }) => sum + 1 + luminaires.length, 0);
 }
 
+/** How many discovery messages a site has: see host/integrators/discovery.ts. */
+export function discoveryCount({ circuits }: Pick<Site, 'circuits'>): number {
+  return 1 + circuits.reduce((sum, { luminaires }) => sum + 4 + luminaires.length, 0);
+}
+
 /** The client id of a controller, which is also its user name: its address with a dot. */
 export function clientIdOf(site: string, controller: string): string {
   return `${site}.${controller}`;
@@ -58,6 +65,15 @@ function toldTopics(site: string): string[] {
   return [noticeTopic(site), ...statusTopics(site)];
 }
 
+/** Where the host says to platforms what there is, whatever the first level of these topics. */
+function discoveryTopic(site: string): string {
+  return `+/+/nightproof-${site}/+/config`;
+}
+
+/** Where platforms look for such messages, and where they say that they do. */
+const DISCOVERY = ['+/+/+/config', '+/+/+/+/config'];
+const BIRTH = '+/status';
+
 /** Whether a topic is one of those. */
 function isTold(site: string, topic: string): boolean {
   return toldTopics(site).some((told) => covers(told, topic));
@@ -68,13 +84,18 @@ export function grantsOf(site: string, party: Party): Grants {
   const all = addressOf(site, '+');
   switch (party.kind) {
     case 'host':
-      return { publish: [...downTopics(all), ...toldTopics(site)], subscribe: Object.keys(upTopics(site)) };
+      return {
+        publish: [...downTopics(all), ...toldTopics(site), discoveryTopic(site)],
+        subscribe: [...Object.keys(upTopics(site)), BIRTH],
+      };
     case 'controller': {
       const own = addressOf(site, party.controller);
       return { publish: UP_KINDS.map((kind) => topicOf(own, kind)), subscribe: downTopics(own) };
     }
     case 'reader':
       return { publish: [], subscribe: [...Object.keys(upTopics(site)), ...toldTopics(site)] };
+    case 'platform':
+      return { publish: [BIRTH], subscribe: [...toldTopics(site), ...DISCOVERY] };
     case 'guest':
       return { publish: [], subscribe: [noticeTopic(site)] };
   }
@@ -111,7 +132,8 @@ function messageRefusal(site: string, packet: Published): string {
   if (packet.qos > 1) return 'QoS 2 is not used here';
   if (packet.payload.length > Limit.PacketBytes)
     return `a message of ${packet.payload.length} bytes is too long`;
-  if (isTold(site, packet.topic)) return '';
+  if ([...toldTopics(site), discoveryTopic(site), BIRTH].some((granted) => covers(granted, packet.topic)))
+    return '';
   const parts = readTopic(packet.topic);
   if (parts?.site !== site) return `topic ${shown(packet.topic)} does not belong to this site`;
   return packet.retain && !MAY_RETAIN.includes(parts.kind) ? `a ${parts.kind} must not be retained` : '';

@@ -187,7 +187,10 @@ export class Porter {
     gate.once('close', () => {
       if (this.sessions.get(client.id) === session) this.sessions.delete(client.id);
     });
-    gate.admit(party.kind === 'host', party.kind === 'reader' ? this.limits.readerBytes : 0);
+    gate.admit(
+      party.kind === 'host',
+      party.kind === 'reader' || party.kind === 'platform' ? this.limits.readerBytes : 0,
+    );
     return undefined;
   }
 
@@ -202,7 +205,7 @@ export class Porter {
     const before = this.before(client);
     if (before && !isProven && before.gate.address !== gateOf(client).address)
       return `${named(client, party)} is connected from ${before.gate.address} already, and somebody logged in as it without a password`;
-    if (party.kind !== 'reader' && party.kind !== 'guest') return '';
+    if (party.kind === 'host' || party.kind === 'controller') return '';
     const others = [...this.sessions].filter(
       ([id, one]) => id !== client.id && one.party.kind === party.kind,
     );

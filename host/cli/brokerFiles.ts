@@ -14,6 +14,7 @@ export interface BrokerFilesOptions {
   db: string;
   out: string;
   reader: string[];
+  platform: string[];
   brokerHost: string;
   brokerPort: number;
 }
@@ -34,7 +35,7 @@ function write(folder: string, texts: Record<string, string>): void {
 export async function brokerFilesCommand(o: BrokerFilesOptions): Promise<number> {
   const folder = resolve(o.out);
   const { texts, users } = brokerFiles({
-    ...{ site: o.site, keys: presentKeys(o.db), readers: o.reader },
+    ...{ site: o.site, keys: presentKeys(o.db), readers: o.reader, platforms: o.platform },
     ...{ host: o.brokerHost, port: o.brokerPort, folder },
   });
   write(folder, texts);
@@ -45,9 +46,9 @@ export async function brokerFilesCommand(o: BrokerFilesOptions): Promise<number>
       `  1. Give the folder to the user Mosquitto runs as: chown -R mosquitto ${folder}`,
       `  2. mosquitto -c ${join(folder, 'nightproof.conf')}`,
       `  3. nightproof serve ${o.siteFile} --broker mqtt://${HOST_CLIENT}@ADDRESS:${o.brokerPort} --db ${o.db}`,
-      ...(o.reader.length > 0
+      ...(o.reader.length + o.platform.length > 0
         ? [
-            `  4. The passwords of the readers are in ${join(folder, 'readers.txt')}; delete it when you have them.`,
+            `  4. The passwords of readers and platforms are in ${join(folder, 'readers.txt')}; delete it when you have them.`,
           ]
         : []),
       'Controllers that were commissioned before there were passwords cannot log in there: commission them again first.',

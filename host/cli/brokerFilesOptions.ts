@@ -17,6 +17,11 @@ export function addBrokerFiles(program: Command): void {
       'displays and other systems that may read, each with a password of its own',
       [],
     )
+    .option(
+      '--platform <name...>',
+      'platforms that find everything by the messages of serve --discovery, each with a password of its own',
+      [],
+    )
     .option('--broker-host <address>', 'address Mosquitto is to listen on', '127.0.0.1')
     .option('--broker-port <n>', 'port it is to listen on', whole('--broker-port', 1, 65535), MQTT_PORT)
     .option(

@@ -13,6 +13,7 @@ import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
 import { addContract } from './contractOptions';
 import type { DefectsOptions } from './defects';
+import { addDoors, type DoorFlags } from './doorOptions';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addLabels } from './labelsOptions';
@@ -27,7 +28,7 @@ import { addTrace } from './traceOptions';
 import type { WithdrawOptions } from './withdraw';
 import type { WitnessOptions } from './witness';
 
-interface ServeFlags {
+interface ServeFlags extends DoorFlags {
   broker?: string;
   db: string;
   host: string;
@@ -97,7 +98,7 @@ function addExplore(program: Command): void {
 }
 
 function addServe(program: Command): void {
-  program
+  const serve = program
     .command('serve')
     .summary('Run the host for real controllers: MQTT broker, log book and page.')
     .description(`Run the host for real controllers: MQTT broker, log book and page.\n\n${CAUTION}`)
@@ -133,12 +134,12 @@ function addServe(program: Command): void {
       '--metrics <port>',
       'serve numbers for Prometheus on this port of this machine',
       whole('--metrics', 1, 65535),
-    )
-    .action(async (file: string, o: ServeFlags) => {
-      const { serveCommand } = await import('./serve');
-      const { name: names, ...rest } = o;
-      process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, names, ...rest });
-    });
+    );
+  addDoors(serve).action(async (file: string, o: ServeFlags) => {
+    const { serveCommand } = await import('./serve');
+    const { name: names, ...rest } = o;
+    process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, names, ...rest });
+  });
   program.command('site-part', { hidden: true }).action(async () => {
     const { sitePartCommand } = await import('./sitePart');
     process.exitCode = await sitePartCommand();

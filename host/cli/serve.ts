@@ -4,8 +4,9 @@ import { readAlertSettings } from '../integrators/alerts/settings';
 import { serveLasting } from '../serve/lasting';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
+import type { DoorFlags } from './doorOptions';
 
-export interface ServeCommandOptions {
+export interface ServeCommandOptions extends DoorFlags {
   site: Site;
   siteFile: string;
   broker?: string;

@@ -24,6 +24,8 @@ export interface SubscriberOptions {
   onProblem?: (sentence: string) => void;
   /** What the broker says, retained, once it has lost this connection. */
   will?: { topic: string; text: string };
+  /** One more topic to listen to, whose messages are not for the ingest. */
+  other?: { topic: string; take(text: string): void };
   /** Called on every successful connection. */
   onConnect?: () => void;
 }
@@ -111,7 +113,8 @@ function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
   client.on('offline', () => tell('no answer'));
   client.on('connect', () => {
     told = false;
-    client.subscribe(upTopics(options.site), (error) => {
+    const { other } = options;
+    client.subscribe({ ...upTopics(options.site), ...(other && { [other.topic]: { qos: 1 } }) }, (error) => {
       if (error && client.connected) tell(`it refuses our topics: ${error.message}`);
     });
     options.onConnect?.();
@@ -158,6 +161,10 @@ export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions
     (sentence) => options.onProblem?.(sentence),
   );
   client.on('message', (topic, payload, packet) => {
+    if (topic === options.other?.topic) {
+      options.other.take(payload.toString());
+      return;
+    }
     take(topic, payload, packet.retain);
     const waiting = ingest().waiting();
     if (waiting >= COMMIT_COUNT) void flush();

@@ -19,6 +19,8 @@ export interface RetainedOptions {
 export interface Retained {
   /** What a topic should hold. Unchanged text is not sent again. */
   offer(topic: string, text: string): void;
+  /** Sends what these topics should hold once more. */
+  repeat(topics: Iterable<string>): void;
   /** A connection has been made: the broker may have forgotten everything. */
   connected(): void;
   /** Messages that still wait. */
@@ -42,6 +44,8 @@ class Board implements Retained {
   /** To be sent: changes before what is only sent again. */
   private readonly changes = new Set<string>();
   private readonly anew = new Set<string>();
+  /** Cleared, and still in memory as told. */
+  private readonly cleared = new Set<string>();
   private readonly timer: NodeJS.Timeout;
   private isConnected = false;
   private inFlight = 0;
@@ -63,6 +67,10 @@ class Board implements Retained {
     else if (!this.changes.has(topic)) this.anew.add(topic);
   }
 
+  repeat(topics: Iterable<string>): void {
+    for (const topic of topics) if (this.wanted.has(topic)) this.anew.add(topic);
+  }
+
   connected(): void {
     this.isConnected = true;
     this.connection++;
@@ -76,6 +84,7 @@ class Board implements Retained {
 
   stop(): void {
     clearInterval(this.timer);
+    this.forget();
   }
 
   private remember(topics: string[]): void {
@@ -94,6 +103,7 @@ class Board implements Retained {
   }
 
   private send(): void {
+    this.forget();
     if (!this.isConnected) return;
     const { perSec = PER_SEC, inFlight = IN_FLIGHT } = this.o;
     for (let left = Math.ceil(perSec / TICKS_PER_SEC); left > 0 && this.inFlight < inFlight; left--) {
@@ -108,7 +118,7 @@ class Board implements Retained {
     this.inFlight++;
     try {
       await this.o.deliver(topic, text);
-      if (text === '') this.cleared(topic);
+      if (text === '' && this.wanted.get(topic) === '') this.cleared.add(topic);
     } catch {
       // Everything is sent again with the next connection.
       if (connection === this.connection) this.isConnected = false;
@@ -116,10 +126,14 @@ class Board implements Retained {
     if (connection === this.connection) this.inFlight--;
   }
 
-  private cleared(topic: string): void {
-    if (this.wanted.get(topic) !== '') return;
-    this.wanted.delete(topic);
-    this.remember(told(this.o.memory).filter((one) => one !== topic));
+  /** All that were cleared since at once, since the list may be long. */
+  private forget(): void {
+    if (this.cleared.size === 0) return;
+    const gone = [...this.cleared].filter((topic) => this.wanted.get(topic) === '');
+    this.cleared.clear();
+    for (const topic of gone) this.wanted.delete(topic);
+    const isGone = new Set(gone);
+    this.remember(told(this.o.memory).filter((topic) => !isGone.has(topic)));
   }
 }
 

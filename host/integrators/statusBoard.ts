@@ -21,6 +21,8 @@ export interface StatusBoardOptions {
   /** Seconds of it per real second. */
   speed(): number;
   onProblem(sentence: string): void;
+  /** Further messages that never change, by their topics. */
+  fixed?: ReadonlyMap<string, string>;
   /** Gets what is told of a circuit each time it is looked at, and of all of them once all are known. */
   listeners?: StatusListener[];
 }
@@ -36,6 +38,8 @@ export interface StatusBoard {
   changed(circuit: string): void;
   /** A connection to the broker has been made. */
   connected(): void;
+  /** Sends the fixed messages once more. */
+  repeat(): void;
   /** Says that the host stops. It never rejects. */
   stop(): Promise<void>;
 }
@@ -88,7 +92,10 @@ class Board implements StatusBoard {
     this.ids = o.site.circuits.map(({ id }) => id);
     this.isOne = new Set(this.ids);
     for (const id of this.ids) this.dirty.add(id);
-    this.told = keepRetained({ deliver: o.deliver, memory: o.memory, topics: topicsOf(o.site) });
+    const { fixed = new Map() } = o;
+    const topics = [...topicsOf(o.site), ...fixed.keys()];
+    this.told = keepRetained({ deliver: o.deliver, memory: o.memory, topics });
+    for (const [topic, text] of fixed) this.told.offer(topic, text);
     this.timer = setInterval(
       guarded(() => this.look(), o.onProblem),
       LOOK_MS,
@@ -102,6 +109,10 @@ class Board implements StatusBoard {
   connected(): void {
     this.sign();
     this.told.connected();
+  }
+
+  repeat(): void {
+    this.told.repeat(this.o.fixed?.keys() ?? []);
   }
 
   async stop(): Promise<void> {

@@ -15,6 +15,7 @@ import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { startAlerts } from '../integrators/alerts/alerts';
+import { birthTopic, discoveryMessages, onBirth } from '../integrators/discovery';
 import { isInTest } from '../integrators/status';
 import {
   hostWill,
@@ -176,20 +177,25 @@ function joinBroker(
     ingest,
     listeners,
   }: { url: string; isOwn: boolean; ingest: Ingest; listeners: StatusListener[] },
+  ending: Ending,
 ): { connection: Subscriber; board: StatusBoard } {
   const { keys, house, memory, speed, clock } = p;
-  const { site } = p.o;
+  const { site, discovery } = p.o;
   const now = (): number => nowSec(clock);
+  const birth = onBirth(() => board.repeat());
+  ending.add(() => birth.stop());
   const login = isOwn ? loginOf(keys, HOST_CLIENT) : hostLogin(url, keys);
   const connection = startSubscriber(() => ingest, {
     ...{ url, site: site.id, onProblem: tell },
     ...(login && { login }),
     ...{ will: hostWill(site, now()), onConnect: () => board.connected() },
+    ...(discovery !== undefined && { other: { topic: birthTopic(discovery), take: birth.take } }),
   });
   const { simulated } = house.view.building();
   const board = startStatusBoard({
     ...{ site, house, memory, now, speed, onProblem: tell, simulated },
     listeners,
+    ...(discovery !== undefined && { fixed: discoveryMessages(site, discovery) }),
     deliver: (topic, text) => connection.retain(topic, text),
   });
   return { connection, board };
@@ -236,7 +242,11 @@ async function connect(
   const ingest = makeIngest(p, { push, orders, following, publish });
   p.heard.replay(ingest);
   const all = [...listeners, ...startTelling(p, ending)];
-  ({ connection: subscriber, board } = joinBroker(p, { url: brokerUrl, isOwn, ingest, listeners: all }));
+  ({ connection: subscriber, board } = joinBroker(
+    p,
+    { url: brokerUrl, isOwn, ingest, listeners: all },
+    ending,
+  ));
   const [connection, told] = [subscriber, board];
   ending.add(() => connection.close());
   ending.add(() => told.stop());

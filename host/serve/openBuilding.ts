@@ -43,6 +43,8 @@ export interface BuildingOptions {
   past?: PastState;
   /** Who is told of alarms, and how. */
   alerts?: AlertSettings;
+  /** First level of the topics of discovery messages; without it there are none. */
+  discovery?: string;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
 }

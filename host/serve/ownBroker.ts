@@ -2,7 +2,7 @@
 import { type Broker, type BrokerSite, openBroker } from '../broker/broker';
 import { passwordsSeen } from '../broker/logins';
 import { oldControllers } from '../broker/oldControllers';
-import { statusCount } from '../broker/parties';
+import { discoveryCount, statusCount } from '../broker/parties';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
@@ -43,7 +43,7 @@ function caution(host: string, allowed: string[], memory: Memory): void {
 
 /** What the broker has to know of a building. */
 export interface BrokerBuilding {
-  o: { site: Site };
+  o: { site: Site; discovery?: string };
   keys: KeyRing;
   memory: Memory;
   logbook: Pick<Logbook, 'total'>;
@@ -60,9 +60,10 @@ export async function brokerSite(
   { o, keys, memory, logbook }: BrokerBuilding,
 ): Promise<BrokerSite> {
   const { site } = o;
+  const retained = statusCount(site) + (o.discovery === undefined ? 0 : discoveryCount(site));
   const isOpen = isThisMachine(host) || trustedNetwork;
   const old = await oldControllers({ site, logbook, memory });
   const controllers = site.circuits.map((circuit) => circuit.id);
   if (!isThisMachine(host)) caution(host, isOpen ? controllers : old, memory);
-  return { site: site.id, keys, memory, old, controllers, retained: statusCount(site), isOpen };
+  return { site: site.id, keys, memory, old, controllers, retained, isOpen };
 }

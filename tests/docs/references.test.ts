@@ -72,7 +72,7 @@ it('README lists every option of every command, and no other', async () => {
   for (const command of commands) {
     const args = [main, ...command, '--help'];
     const { stdout } = await run(process.execPath, args, { cwd: root });
-    const options = [...stdout.matchAll(/^ {2}(--[\w-]+(?: <[\w.]+>)?) /gm)].map((match) => match[1]);
+    const options = [...stdout.matchAll(/^ {2}(--[\w-]+(?: [<[][\w.]+[>\]])?) /gm)].map((match) => match[1]);
     const first = rows.findIndex((row) => row.startsWith(`| \`${command.join(' ')}`));
     expect(first, command.join(' ')).toBeGreaterThan(0);
     const listed: string[] = [];

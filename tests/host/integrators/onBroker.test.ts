@@ -1,53 +1,19 @@
 // The status topics as a reader sees them on real brokers: what is told, what is cleared, and what is left of it when
 // the host is gone.
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { type AddressInfo, connect, createServer, type Socket } from 'node:net';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import mqtt, { type MqttClient } from 'mqtt';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { Reason, TestKind } from '../../../firmware/contract/codes';
-import { brokerFiles } from '../../../host/broker/files';
-import { loginOf } from '../../../host/broker/logins';
-import { HOST_CLIENT } from '../../../host/broker/parties';
 import type { StatusOf } from '../../../host/integrators/schema';
-import { signMessage } from '../../../host/keys';
-import { type Served, serve } from '../../../host/serve/serve';
-import type { Site } from '../../../host/site/model';
-import { startMosquitto } from '../../support/brokers';
 import { HOUSE } from '../house/site';
-import { KEYS, newJournal, resultFields } from '../logbook/records';
-import { PASS, restState } from './house';
+import { HostBench } from './hostBench';
 import { expectValid } from './valid';
 
-const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
 const STATUS = 'nightproof/demo/status';
 
-let folder: string;
-let ends: (() => unknown)[];
-let host: Served | undefined;
-let nowMs: number;
-
+let bench: HostBench;
 beforeEach(() => {
-  folder = mkdtempSync(join(tmpdir(), 'nightproof-status-'));
-  ends = [];
-  nowMs = 1770000000000;
+  bench = new HostBench();
 });
-afterEach(async () => {
-  await host?.stop();
-  host = undefined;
-  for (const end of ends.reverse()) await end();
-  rmSync(folder, { recursive: true, force: true });
-});
-
-async function start(site: Site, broker?: string): Promise<Served> {
-  host = await serve({
-    ...{ site, siteFile: 'house.yaml', db: join(folder, 'log.db'), port: 0, brokerPort: 0 },
-    ...{ keys: KEYS, clock: { nowMs: () => nowMs }, quiet: true },
-    ...(broker !== undefined && { broker }),
-  });
-  return host;
-}
+afterEach(() => bench.end());
 
 /** Stands between the host and a broker; `cut` ends all connections. */
 async function wireTo(port: number): Promise<{ port: number; cut(): void }> {
@@ -69,35 +35,15 @@ async function wireTo(port: number): Promise<{ port: number; cut(): void }> {
     for (const socket of sockets) socket.destroy();
     sockets.clear();
   };
-  ends.push(() => server.close(), cut);
+  bench.ends.push(() => server.close(), cut);
   return { port: (server.address() as AddressInfo).port, cut };
-}
-
-async function mosquitto() {
-  const wish = { site: HOUSE, keys: KEYS, readers: ['desk'], host: '127.0.0.1', port: 1, folder };
-  for (const [name, text] of Object.entries(brokerFiles(wish).texts)) writeFileSync(join(folder, name), text);
-  const broker = await startMosquitto({
-    passwordFile: join(folder, 'passwords'),
-    config: [`acl_file ${folder}/acl`, 'use_username_as_clientid true'],
-  });
-  ends.push(() => broker.kill());
-  return broker;
-}
-
-async function enter(port: number, user: string): Promise<MqttClient> {
-  const { password } = loginOf(KEYS, user);
-  const client = await mqtt.connectAsync(`mqtt://127.0.0.1:${port}`, {
-    ...{ clientId: user, username: user, password, protocolVersion: 4 },
-  });
-  ends.push(() => client.endAsync(true));
-  return client;
 }
 
 /** Everything a reader is told, by topic below `status`; each message fits its schema. */
 async function read(port: number) {
   const told = new Map<string, Record<string, unknown>>();
   const history: string[] = [];
-  const client = await enter(port, 'reader-desk');
+  const client = await bench.enter(port, 'reader-desk');
   client.on('message', (topic, payload) => {
     const name = topic.slice(STATUS.length + 1);
     const text = payload.toString();
@@ -117,33 +63,13 @@ async function read(port: number) {
   return { told, history };
 }
 
-/** A controller whose test has shown that A-02 is dead. */
-async function testA(port: number): Promise<MqttClient> {
-  const a = await enter(port, 'demo.a');
-  const state = () => signMessage(KEYS, 'demo/a', 'state', restState({ up: Math.round(performance.now()) }));
-  const tell = () => a.publish('nightproof/demo/a/state', state(), { qos: 1, retain: true });
-  const heartbeat = setInterval(tell, 500);
-  ends.push(() => clearInterval(heartbeat));
-  tell();
-  // A record is sent once here, so the host must be listening.
-  await expect.poll(() => host?.house.reported.of('a').state).toBeDefined();
-  await expect.poll(() => host?.house.past.notes.listed('a', settings())).toBeDefined();
-  const fields = resultFields([PASS, DEAD], {
-    ...{ settings: settings(), started: 1770000000, type: TestKind.Full, seconds: 3600 },
-  });
-  a.publish('nightproof/demo/a/record', newJournal('demo/a').next('result', fields), { qos: 1 });
-  return a;
-}
-
-const settings = (): number => host?.house.desired.settingsRevision('a') ?? 0;
-
 describe.each(['the built-in broker', 'Mosquitto'])('on %s', (which) => {
   it('tells a reader in words what failed, keeps it for those who come later, and says when the host goes', async () => {
-    const outside = which === 'Mosquitto' ? await mosquitto() : undefined;
-    await start(HOUSE, outside && `mqtt://${HOST_CLIENT}@127.0.0.1:${outside.port}`);
-    const port = outside?.port ?? host?.brokerPort ?? 0;
+    const outside = which === 'Mosquitto' ? await bench.mosquitto() : undefined;
+    await bench.start(HOUSE, outside && bench.hostAt(outside.port));
+    const port = outside?.port ?? bench.host?.brokerPort ?? 0;
     const { told } = await read(port);
-    await testA(port);
+    await bench.testA(port);
     await expect
       .poll(() => told.get('luminaire/A-02'))
       .toMatchObject({
@@ -153,7 +79,7 @@ describe.each(['the built-in broker', 'Mosquitto'])('on %s', (which) => {
     expect(told.get('luminaire/A-01')).toMatchObject({ verdict: 'pass', reason: null });
     // Of what has not been heard yet nothing is said, until it has had the time to report.
     expect(told.has('luminaire/B-01')).toBe(false);
-    nowMs += 151_000;
+    bench.nowMs += 151_000;
     await expect
       .poll(() => told.get('building'))
       .toMatchObject({
@@ -161,17 +87,17 @@ describe.each(['the built-in broker', 'Mosquitto'])('on %s', (which) => {
       });
     expect(told.get('circuit/b')).toMatchObject({ contact: 'never heard', verdicts: { notProven: 1 } });
     expect(told.get('host')).toMatchObject({ online: true });
-    if (outside) await host?.stop();
+    if (outside) await bench.stop();
     if (outside) await expect.poll(() => told.get('host')).toMatchObject({ online: false, at: null });
   });
 });
 
 it('says by the last will that the broker has lost the host, and tells everything again afterwards', async () => {
-  const broker = await mosquitto();
+  const broker = await bench.mosquitto();
   const wire = await wireTo(broker.port);
   const { told, history } = await read(broker.port);
-  await start(HOUSE, `mqtt://${HOST_CLIENT}@127.0.0.1:${wire.port}`);
-  await testA(broker.port);
+  await bench.start(HOUSE, bench.hostAt(wire.port));
+  await bench.testA(broker.port);
   await expect.poll(() => told.get('luminaire/A-02')).toMatchObject({ verdict: 'fail' });
   const before = history.length;
   await new Promise((resolve) => setTimeout(resolve, 3000));
@@ -184,15 +110,15 @@ it('says by the last will that the broker has lost the host, and tells everythin
 });
 
 it('clears the topics of what a changed site no longer has', async () => {
-  const broker = await mosquitto();
-  const url = `mqtt://${HOST_CLIENT}@127.0.0.1:${broker.port}`;
-  await start(HOUSE, url);
-  await testA(broker.port);
+  const broker = await bench.mosquitto();
+  const url = bench.hostAt(broker.port);
+  await bench.start(HOUSE, url);
+  await bench.testA(broker.port);
   const { told } = await read(broker.port);
   await expect.poll(() => [...told.keys()]).toContain('luminaire/A-02');
-  await host?.stop();
+  await bench.stop();
   const [a, b] = HOUSE.circuits;
-  await start({ ...HOUSE, circuits: [{ ...a, luminaires: [a.luminaires[0]] }, b] }, url);
+  await bench.start({ ...HOUSE, circuits: [{ ...a, luminaires: [a.luminaires[0]] }, b] }, url);
   await expect.poll(() => [...told.keys()]).not.toContain('luminaire/A-02');
   expect([...told.keys()]).toContain('luminaire/A-01');
 });
