@@ -1,29 +1,12 @@
 // Writing records: one transaction per batch, the log book's chain continued, every conflict kept.
-
 import { type Db, inTransaction } from '../../../sqlite';
-import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
+import { NO_HASH } from '../../chain';
+import { Filing, type Head, type Pen, type Shelf, type Tail, throughOf } from '../../filing';
 import type { Appended, Entry, Evidence, NewRecord, WriteNext } from '../../logbook';
-import { KEPT, KEPT_MAX, keptBody, type OwnBody, ownText } from '../../own';
 import { entryLeaf } from '../../tree/tile';
+import type { Tiles } from '../../tree/tiles';
 import { bytes, textIn, whole } from './columns';
-import { openTiles, type Tiles } from './tiles';
-
-/** What is known of one journal without reading the file. */
-interface Tail {
-  through: number;
-  /** Numbers stored beyond `through`. */
-  ahead: Set<number>;
-  /** What the record after `through` must carry as `prev`. */
-  link: string;
-}
-
-/** What may be written within a transaction. */
-export interface Pen {
-  /** Row id of a controller, created on first use. */
-  controller(address: string): number;
-  /** Adds an entry of the log book's own to a journal of its own; `at` is a UTC second. */
-  own(address: string, journal: string, at: number, body: OwnBody): void;
-}
+import { openTiles } from './tiles';
 
 export interface Appender {
   keep(unfit: Omit<Evidence, 'journal' | 'seq'>): void;
@@ -34,19 +17,6 @@ export interface Appender {
   writing<T>(work: (pen: Pen) => T): T;
   /** The tree over all entries. */
   tree(): Tiles;
-}
-
-/** What a batch works with: the open file, its statements, and what is known of the journals. */
-interface Appending {
-  db: Db;
-  controllers: Map<string, number>;
-  tails: Map<string, Tail>;
-  /** Texts kept apart that are no entry, per controller. */
-  kept: Map<number, number>;
-  head: { entry: number; hash: string };
-  /** The tree up to `head`; undefined if it must be read again. */
-  tiles: Tiles | undefined;
-  statements: ReturnType<typeof prepare>;
 }
 
 function prepare(db: Db) {
@@ -69,197 +39,123 @@ function prepare(db: Db) {
   };
 }
 
-function controllerOf(state: Appending, address: string): number {
-  let id = state.controllers.get(address);
-  if (id === undefined) {
-    const row = state.statements.find.get(address) as { id: number } | undefined;
-    id = row ? row.id : Number(state.statements.add.run(address).lastInsertRowid);
-    state.controllers.set(address, id);
-  }
-  return id;
-}
+type Statements = ReturnType<typeof prepare>;
 
-function bodyOf(state: Appending, controller: number, journal: string, seq: number): string | undefined {
-  const row = state.statements.body.get(controller, journal, seq) as { body: unknown } | undefined;
-  return row && textIn(row.body);
-}
-
-function linkAt(state: Appending, controller: number, journal: string, seq: number): string {
-  if (seq === 0) return NO_PREV;
-  return linkOf(bodyOf(state, controller, journal, seq) ?? '');
-}
-
-function tailOf(state: Appending, controller: number, journal: string): Tail {
-  const name = `${controller} ${journal}`;
-  let tail = state.tails.get(name);
-  if (!tail) {
-    let through = 0;
-    const ahead = new Set<number>();
-    for (const row of state.statements.seqs.iterate(controller, journal) as Iterable<{ n: number }>) {
-      if (row.n === through + 1) through++;
-      else ahead.add(row.n);
-    }
-    tail = { through, ahead, link: linkAt(state, controller, journal, through) };
-    state.tails.set(name, tail);
-  }
-  return tail;
-}
-
-/** Why a record does not fit its stored neighbours; against a missing one it is checked when that arrives. */
-function misfit(state: Appending, tail: Tail, controller: number, r: NewRecord): string {
-  const carried = prevOf(r.body);
-  const inOrder = r.seq === tail.through + 1;
-  const known = inOrder || tail.ahead.has(r.seq - 1);
-  if (known && carried !== (inOrder ? tail.link : linkAt(state, controller, r.journal, r.seq - 1)))
-    return 'The record does not follow from the record before it.';
-  if (!tail.ahead.has(r.seq + 1)) return '';
-  const after = bodyOf(state, controller, r.journal, r.seq + 1) ?? '';
-  return prevOf(after) === linkOf(r.body) ? '' : 'The record after this one does not follow from it.';
-}
-
-function advance(state: Appending, tail: Tail, controller: number, r: NewRecord): void {
-  if (r.seq !== tail.through + 1) {
-    tail.ahead.add(r.seq);
-    return;
-  }
-  tail.through = r.seq;
-  const before = tail.through;
-  while (tail.ahead.delete(tail.through + 1)) tail.through++;
-  tail.link = tail.through === before ? linkOf(r.body) : linkAt(state, controller, r.journal, tail.through);
-}
-
-/** Adds a record after the last entry. */
-function add(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
-  const { address, journal, seq, kind, test, at, body } = r;
-  const tiles = tilesOf(state);
-  const entry = state.head.entry + 1;
-  const hash = entryHash(state.head.hash, address, body);
-  state.statements.insert.run(entry, controller, journal, seq, kind, test, at, body, hash);
-  state.head = { entry, hash };
-  tiles.add(entryLeaf(r));
-  advance(state, tail, controller, r);
-  return { entry, address, journal, seq, kind, test, at, body, hash };
-}
-
-/** Adds an entry that only the log book writes; its journals have no gaps. */
-function addOwn(state: Appending, address: string, journal: string, at: number, own: OwnBody): void {
-  const controller = controllerOf(state, address);
-  const tail = tailOf(state, controller, journal);
-  const seq = tail.through + 1;
-  const body = ownText(journal, seq, tail.link, at, own);
-  add(state, controller, tail, { address, journal, seq, kind: own.kind, test: 0, at, body });
-}
-
-/** Keeps a text apart, once, and so many of a controller at most. */
-function flag(state: Appending, e: Evidence): void {
-  const controller = controllerOf(state, e.address);
-  const kept = state.kept.get(controller) ?? (state.statements.kept.get(controller) as { n: number }).n;
-  if (kept >= KEPT_MAX) return;
-  const why = kept + 1 < KEPT_MAX ? e.why : `${e.why} No more texts of this controller are kept.`;
-  state.kept.set(controller, kept + keep(state, controller, { ...e, why }));
-}
-
-/** @returns 1, or 0 if it was kept before */
-function keep(state: Appending, controller: number, e: Evidence): number {
-  const { changes } = state.statements.flag.run(e.at, controller, e.journal, e.seq, e.why, e.body);
-  if (changes > 0) addOwn(state, e.address, KEPT, e.at, keptBody(e));
-  return changes;
-}
-
-/** Adds a record after the last entry, and flags it if it does not fit its neighbours. */
-function file(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
-  const why = misfit(state, tail, controller, r);
-  const entry = add(state, controller, tail, r);
-  // The text stands in its entry, so this is no way to fill the disk, and it must be said of every one.
-  if (why) keep(state, controller, { ...r, why });
-  return entry;
-}
-
-function appendOne(state: Appending, r: NewRecord): Appended {
-  const controller = controllerOf(state, r.address);
-  const tail = tailOf(state, controller, r.journal);
-  if (r.seq > tail.through && !tail.ahead.has(r.seq))
-    return { outcome: 'stored', entry: file(state, controller, tail, r) };
-  if (bodyOf(state, controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate' };
-  const why = 'Another record is in the log book under the same number.';
-  flag(state, { ...r, why });
-  return { outcome: 'conflict' };
-}
-
-/** What is known may be wrong: the transaction failed, or another process has written. */
-function forget(state: Appending): void {
-  state.controllers.clear();
-  state.tails.clear();
-  state.kept.clear();
-  state.tiles = undefined;
-}
-
-function readHead(state: Appending): void {
-  const row = state.statements.head.get() as { entry: number; hash: unknown } | undefined;
-  const head = row ? { entry: row.entry, hash: textIn(row.hash) } : { entry: 0, hash: NO_HASH };
-  if (head.entry !== state.head.entry || head.hash !== state.head.hash) forget(state);
-  state.head = head;
-}
-
-function tilesOf(state: Appending): Tiles {
-  state.tiles ??= openTiles(state.db, state.head.entry);
-  return state.tiles;
-}
-
-function penOf(state: Appending): Pen {
+/** @param tiles the tree up to the newest entry */
+function shelfOf(s: Statements, tiles: () => Tiles): Shelf {
   return {
-    controller: (address) => controllerOf(state, address),
-    own: (address, journal, at, body) => addOwn(state, address, journal, at, body),
+    find: (address) => (s.find.get(address) as { id: number } | undefined)?.id,
+    create: (address) => Number(s.add.run(address).lastInsertRowid),
+    numbers(controller, journal) {
+      let through = 0;
+      const ahead = new Set<number>();
+      for (const { n } of s.seqs.iterate(controller, journal) as Iterable<{ n: number }>) {
+        if (n === through + 1) through++;
+        else ahead.add(n);
+      }
+      return { through, ahead };
+    },
+    body(controller, journal, seq) {
+      const row = s.body.get(controller, journal, seq) as { body: unknown } | undefined;
+      return row && textIn(row.body);
+    },
+    kept: (controller) => (s.kept.get(controller) as { n: number }).n,
+    put(e, controller) {
+      const tree = tiles();
+      s.insert.run(e.entry, controller, e.journal, e.seq, e.kind, e.test, e.at, e.body, e.hash);
+      tree.add(entryLeaf(e));
+    },
+    flag: (controller, e) => s.flag.run(e.at, controller, e.journal, e.seq, e.why, e.body).changes > 0,
   };
+}
+
+function headIn(s: Statements): Head {
+  const row = s.head.get() as { entry: number; hash: unknown } | undefined;
+  return row ? { entry: row.entry, hash: textIn(row.hash) } : { entry: 0, hash: NO_HASH };
+}
+
+class FileAppender implements Appender {
+  private readonly s: Statements;
+  private readonly known = {
+    controllers: new Map<string, number>(),
+    tails: new Map<string, Tail>(),
+    kept: new Map<number, number>(),
+  };
+  /** The tree up to the newest entry; undefined if it must be read again. */
+  private tiles: Tiles | undefined;
+  private readonly filing: Filing;
+
+  constructor(private readonly db: Db) {
+    this.s = prepare(db);
+    const shelf = shelfOf(this.s, () => this.tilesNow());
+    this.filing = new Filing(shelf, this.known, { entry: 0, hash: NO_HASH });
+  }
+
+  keep(unfit: Omit<Evidence, 'journal' | 'seq'>): void {
+    this.writing(() => this.filing.flag({ ...unfit, journal: '', seq: 0 }));
+  }
+
+  append(records: NewRecord[]): Appended[] {
+    return this.writing(() => records.map((r) => this.filing.append(r)));
+  }
+
+  next(address: string, journal: string, write: WriteNext): Entry {
+    // Another process may have written to the same journal, so its end is read inside the transaction.
+    return this.writing(() => this.filing.next(address, journal, write));
+  }
+
+  through(address: string, journal: string, after: number): number {
+    const row = this.s.find.get(address) as { id: number } | undefined;
+    return row ? throughOf(this.filing.tail(row.id, journal), after) : after;
+  }
+
+  writing<T>(work: (pen: Pen) => T): T {
+    try {
+      return inTransaction(this.db, () => {
+        this.readHead();
+        return work(this.filing);
+      });
+    } catch (error) {
+      this.forget();
+      throw error;
+    }
+  }
+
+  tree(): Tiles {
+    this.readHead();
+    // Tiles that must be made again are written.
+    return this.tiles ?? this.writing(() => this.tilesNow());
+  }
+
+  private tilesNow(): Tiles {
+    this.tiles ??= openTiles(this.db, this.filing.head.entry);
+    return this.tiles;
+  }
+
+  private readHead(): void {
+    const head = headIn(this.s);
+    const { entry, hash } = this.filing.head;
+    if (head.entry !== entry || head.hash !== hash) this.forget();
+    this.filing.head = head;
+  }
+
+  /** What is known may be wrong: the transaction failed, or another process has written. */
+  private forget(): void {
+    this.known.controllers.clear();
+    this.known.tails.clear();
+    this.known.kept.clear();
+    this.tiles = undefined;
+  }
 }
 
 export function newAppender(db: Db): Appender {
-  const state: Appending = {
-    db,
-    controllers: new Map(),
-    tails: new Map(),
-    kept: new Map(),
-    head: { entry: 0, hash: NO_HASH },
-    tiles: undefined,
-    statements: prepare(db),
-  };
-  const pen = penOf(state);
-  const writing = <T>(work: (pen: Pen) => T): T => {
-    try {
-      return inTransaction(db, () => {
-        readHead(state);
-        return work(pen);
-      });
-    } catch (error) {
-      forget(state);
-      throw error;
-    }
-  };
+  const appender = new FileAppender(db);
   return {
-    keep: (unfit) => writing(() => flag(state, { ...unfit, journal: '', seq: 0 })),
-    writing,
-    tree() {
-      readHead(state);
-      // Tiles that must be made again are written.
-      return state.tiles ?? writing(() => tilesOf(state));
-    },
-    append: (records) => writing(() => records.map((r) => appendOne(state, r))),
-    next: (address, journal, write) =>
-      writing(() => {
-        // Another process may have written to the same journal, so its end is read inside the transaction.
-        const controller = controllerOf(state, address);
-        const tail = tailOf(state, controller, journal);
-        const seq = tail.through + 1;
-        return file(state, controller, tail, { address, journal, seq, ...write(seq, tail.link) });
-      }),
-    through(address, journal, after) {
-      const row = state.statements.find.get(address) as { id: number } | undefined;
-      if (!row) return after;
-      const tail = tailOf(state, row.id, journal);
-      if (after <= tail.through) return tail.through;
-      let through = after;
-      while (tail.ahead.has(through + 1)) through++;
-      return through;
-    },
+    keep: (unfit) => appender.keep(unfit),
+    append: (records) => appender.append(records),
+    next: (address, journal, write) => appender.next(address, journal, write),
+    through: (address, journal, after) => appender.through(address, journal, after),
+    writing: (work) => appender.writing(work),
+    tree: () => appender.tree(),
   };
 }

@@ -2,8 +2,9 @@
 // the memory are sealed.
 
 import type { Db } from '../../../sqlite';
+import type { Pen } from '../../filing';
 import { KEPT, keptBody, ORDERS } from '../../own';
-import { newAppender, type Pen } from './append';
+import { newAppender } from './append';
 import { sealMemory } from './memory';
 import { newOrderStore } from './orders';
 import { newReader } from './read';

@@ -3,8 +3,8 @@ import { sha256Raw } from '../../../keys';
 import { type Db, inTransaction } from '../../../sqlite';
 import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
 import { consistencyProof, inclusionProof, rangeHash } from '../../tree/merkle';
+import type { Tiles } from '../../tree/tiles';
 import { bytes, bytesIn, textIn, whole } from './columns';
-import type { Tiles } from './tiles';
 
 type Row = Record<string, unknown>;
 

@@ -31,8 +31,8 @@ export const BROKEN_HOSTS: BrokenHost[] = [
   },
   {
     name: 'it files a record again that it has',
-    file: 'logbook/engines/sqlite/append.ts',
-    find: "if (bodyOf(state, controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate' };",
+    file: 'logbook/filing.ts',
+    find: "if (this.shelf.body(controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate' };",
     replace: '',
   },
 ];
