@@ -13,6 +13,7 @@ const NODE_MAJOR_MIN = 20;
 const PROGRAMS = {
   '--tests': {
     mosquitto: 'mosquitto',
+    initdb: 'postgresql',
     duk: 'duktape',
     chromium: 'chromium',
     ngspice: 'ngspice',

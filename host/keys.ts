@@ -11,6 +11,7 @@ import {
   useOwnHash,
 } from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
+import { besideOf, isPostgres } from './beside';
 import { syncPath, writePrivate } from './disk';
 
 /** One call, four times as fast as an object per hash; Node 20.12 and newer. */
@@ -177,7 +178,7 @@ export function presentKeys(db: string): KeyRing {
   const file = secretFileOf(db);
   if (existsSync(file)) return openKeys(file);
   throw new Error(
-    existsSync(db)
+    existsSync(db) || isPostgres(db)
       ? `The site secret ${file} is missing; restore it from your backup: the controllers trust no other.`
       : `There is no log book ${db} and no site secret; give its file with --db, or start \`nightproof serve\` once with ` +
           'that file, which makes both.',
@@ -194,7 +195,7 @@ export function keepSeededKeys(file: string, seed: number): void {
     throw new Error(`${file} belongs to another log book; give a new file with --db.`);
 }
 
-/** Path of the site secret that belongs to a log book's file. */
+/** Path of the site secret that belongs to a log book. */
 export function secretFileOf(db: string): string {
-  return `${db}.secret`;
+  return `${besideOf(db)}.secret`;
 }

@@ -33,6 +33,8 @@ const SYSTEM = [
   'tests/host/integrators/openApi.test.ts',
   'tests/host/integrators/receivers.test.ts',
   'tests/host/logbook/file.test.ts',
+  'tests/host/logbook/postgres.test.ts',
+  'tests/host/logbook/postgresCommands.test.ts',
   'tests/host/logbook/unreadable.test.ts',
   'tests/host/outlook/survivalPackage.test.ts',
   'tests/host/planner/exact.test.ts',

@@ -2,6 +2,7 @@
 // holds only hashes. Each commit is on the disk before anyone hears of it. All is also held in memory, and read again
 // when the file has changed: a file that is locked, gone or unreadable ends nobody's session.
 import { closeSync, openSync, statSync } from 'node:fs';
+import { besideOf } from '../beside';
 import { systemClock } from '../clock';
 import { type Db, inTransaction } from '../sqlite';
 import type { Account, OwedEntry } from './account';
@@ -54,7 +55,7 @@ export interface AccountStore {
 
 /** Path of the accounts that belong to a log book's file. */
 export function accountsFileOf(db: string): string {
-  return db === MEMORY ? db : `${db}.accounts`;
+  return db === MEMORY ? db : `${besideOf(db)}.accounts`;
 }
 
 /** Nobody waits long for a file that another program writes: what is in memory serves. */

@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { openKeys, secretFileOf } from '../keys';
 import type { StoredCheckpoint } from '../logbook/checkpoints';
-import { openLogbook } from '../logbook/engines/open';
+import { isLogbookThere, openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
 import { signedHead, witnessedNote } from '../proof/checkpoint';
 import type { NoteSigner } from '../proof/ed25519';
@@ -12,7 +12,7 @@ import { Mistake } from './arguments';
 
 /** Runs `work` on a log book that exists. @throws Mistake if it does not, LogbookError if it cannot be read. */
 export async function withLogbook<T>(db: string, work: (logbook: Logbook) => Promise<T>): Promise<T> {
-  if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
+  if (!(await isLogbookThere(db))) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
   const logbook = await openLogbook(db);
   try {
     return await work(logbook);

@@ -1,5 +1,5 @@
 // `commission`: makes what has to be put on one real controller before it is fitted.
-import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { isIPv4 } from 'node:net';
 import { join } from 'node:path';
 import { loadBoard, loadBoards, type NamedBoard } from '../../firmware/build/boards';
@@ -8,6 +8,7 @@ import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
 import { lampWiring, moduleSettings } from '../flash/lampWiring';
 import { presentKeys } from '../keys';
+import { isLogbookThere } from '../logbook/engines/open';
 import { isThisMachine } from '../loopback';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
@@ -79,7 +80,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const circuit = circuitOf(o.site, o.circuit);
   check(o, board);
   const keys = presentKeys(o.db);
-  if (existsSync(o.db)) await withLogbook(o, async () => undefined);
+  if (await isLogbookThere(o.db)) await withLogbook(o, async () => undefined);
   const lamps = lampWiring(board, circuit, await loadBoards());
   const program = firmwareFor(board);
   const { shortfalls } = fits(board, program.length);

@@ -11,9 +11,10 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
+import { isPostgres } from '../beside';
 import { syncPath } from '../disk';
 import { secretFileOf } from '../keys';
-import { copyLogbook, openInspected } from '../logbook/engines/open';
+import { copyLogbook, fillLogbook, isLogbookThere, openInspected } from '../logbook/engines/open';
 import { entriesOf } from '../logbook/inspect';
 import { isOwnJournal } from '../logbook/own';
 import { type Found, faultLines, outsideOf, verifyApart } from './logbook';
@@ -65,10 +66,10 @@ const draftOf = (to: string): string => `${to}.${process.pid}.unfinished`;
 async function verifiedCopy(from: string, to: string, secret: string, o: CopyFlags): Promise<Found> {
   const outside = outsideOf(o);
   refuseExisting(to);
-  if (!existsSync(from)) throw new Error(`There is no log book ${from}.`);
+  if (!(await isLogbookThere(from))) throw new Error(`There is no log book ${from}.`);
   const draft = draftOf(to);
   try {
-    copyLogbook(from, draft);
+    await copyLogbook(from, draft);
     return await verifyApart({ db: draft, secret, ...outside });
   } catch (error) {
     rmSync(draft, { force: true });
@@ -112,8 +113,8 @@ export function backupCommand(file: string, o: CopyFlags): Promise<number> {
 }
 
 /** Newest record of each controller's journal. */
-function reached(db: string): string[] {
-  const book = openInspected(db);
+async function reached(db: string): Promise<string[]> {
+  const book = await openInspected(db);
   try {
     const newest = new Map<string, number>();
     for (const { address, journal, seq } of entriesOf(book)) {
@@ -144,20 +145,24 @@ export function restoreCommand(file: string, o: CopyFlags): Promise<number> {
   return plainly(async () => {
     const own = secretFileOf(o.db);
     const secret = o.secret ?? (existsSync(own) ? own : secretFileOf(file));
-    const found = await verifiedCopy(file, o.db, secret, o);
+    const isDatabase = isPostgres(o.db);
+    const found = isDatabase
+      ? await verifyApart({ db: file, secret, ...outsideOf(o) })
+      : await verifiedCopy(file, o.db, secret, o);
     if (!found.valid) {
-      rmSync(draftOf(o.db), { force: true });
+      if (!isDatabase) rmSync(draftOf(o.db), { force: true });
       return complain(
         `Nothing was restored: the backup ${file} is not intact. Keep it, and restore another one.`,
         ...faultLines(found, false),
       );
     }
-    nameIt(draftOf(o.db), o.db);
+    if (isDatabase) await fillLogbook(file, o.db);
+    else nameIt(draftOf(o.db), o.db);
     tell(
       `The log book ${o.db} was restored: ${headOf(found)}`,
       placeSecret(secret, o.db),
       'It holds records of these controllers:',
-      ...reached(o.db),
+      ...(await reached(o.db)),
       'The host asks each controller to send again what it has passed on since. Controllers keep their records for ' +
         'about two years; "logbook verify" names those that are missing all the same.',
       'What people and the host entered after the backup is not in it: enter it again. A witness that has signed ' +
@@ -171,8 +176,8 @@ export function restoreCommand(file: string, o: CopyFlags): Promise<number> {
 /** Writes every entry as a line of JSON, oldest first. @returns the exit code */
 export function exportCommand(file: string, db: string): Promise<number> {
   return plainly(async () => {
-    if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
-    const book = openInspected(db);
+    if (!(await isLogbookThere(db))) throw new Error(`There is no log book ${db}; give its file with --db.`);
+    const book = await openInspected(db);
     let count = 0;
     let handle: number | undefined;
     try {

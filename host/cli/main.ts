@@ -2,6 +2,7 @@
 // The command line: `npm run -s nightproof -- <command>`. Each command is loaded only when it is used.
 import { Command, Option } from 'commander';
 import { BOARD_NAMES } from '../../firmware/build/boards';
+import { withPasswordAside } from '../logbook/engines/postgres/address';
 import { MQTT_PORT, PAGE_PORT, WITNESS_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { addAccounts } from './accountsOptions';
@@ -383,7 +384,9 @@ process.stdout.once('error', (error: NodeJS.ErrnoException) => {
   process.stderr.write(`The output could not be written (${error.code}); free some room and try again.\n`);
 });
 try {
-  await nightproof().parseAsync();
+  // No message, and no program started from here, shows a password that stands in a log book's URL.
+  const given = process.argv.map((argument) => withPasswordAside(argument, process.env));
+  await nightproof().parseAsync(given);
 } catch (error) {
   process.stderr.write(`${(error as Error).message}\n`);
   process.exitCode = 1;

@@ -1,8 +1,8 @@
 // `nights`: the nights of a month that have tests, in order, for whoever tells the people in the building.
-import { existsSync } from 'node:fs';
 import { areaNames } from '../calendar/areas';
 import { nowSec, systemClock } from '../clock';
 import { planInForce } from '../house/desired/desired';
+import { isLogbookThere } from '../logbook/engines/open';
 import { simulatedLine } from '../logbook/simulated';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import { testsOf } from '../planner/measure';
@@ -39,7 +39,7 @@ interface Found {
 
 /** The plan in force, or a forecast where no host has run yet. @throws Mistake */
 async function planFor({ site, db }: NightsOptions, now: number): Promise<Found> {
-  if (!existsSync(db)) {
+  if (!(await isLogbookThere(db))) {
     const { fromUtcSec, days } = forecastFrom(site, localDate(site.timeZone, now));
     const plan = makePlan(site, profileFor(site), fromUtcSec, days);
     const from =

@@ -1,6 +1,5 @@
 // `plan`: the tests of the coming months as sentences, JSON, calendar and table. It opens no relay and sends
 // nothing to a controller.
-import { existsSync } from 'node:fs';
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
 import { nowSec, systemClock } from '../clock';
@@ -8,7 +7,7 @@ import { planInForce } from '../house/desired/desired';
 import { lateCharges, renewedPlan } from '../house/desired/renewal';
 import { readPast } from '../house/past';
 import { presentKeys } from '../keys';
-import { openLogbook } from '../logbook/engines/open';
+import { isLogbookThere, openLogbook } from '../logbook/engines/open';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
@@ -71,7 +70,7 @@ function planJson(made: MadePlan, tests: CostedTest[], seconds: number): string 
 
 /** What `serve` would change in the current plan if it started now; nothing is sent. @throws Mistake */
 async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<number> {
-  if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
+  if (!(await isLogbookThere(db))) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
   const logbook = await openLogbook(db);
   try {
     await expectOwn(logbook, site, db);

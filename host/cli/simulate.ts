@@ -1,11 +1,10 @@
 // `simulate`: days of a site with the whole host, or years of an estate on all cores; no broker, everything
 // checked after every event.
-import { existsSync } from 'node:fs';
 import type { Verdicts } from '../../simulator/run/leanHost';
 import type { FleetSpec } from '../../simulator/spec';
 import { nowSec, systemClock } from '../clock';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
-import { openLogbook } from '../logbook/engines/open';
+import { isLogbookThere, openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
 import { noteSimulated } from '../logbook/simulated';
 import { startUtcMs } from '../rehearse/estate';
@@ -213,7 +212,7 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
 }
 
 async function run(o: SimulateOptions): Promise<Done> {
-  if (o.db !== undefined && existsSync(o.db))
+  if (o.db !== undefined && (await isLogbookThere(o.db)))
     throw new Error(`${o.db} already exists; give a new file with --db for the simulated log book.`);
   if (o.db !== undefined) keepSeededKeys(secretFileOf(o.db), o.seed);
   if (o.broker) return onBroker(o, o.broker);

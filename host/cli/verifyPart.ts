@@ -1,7 +1,7 @@
 // The process that `logbook verify` starts: reads the file, and says what it finds as it finds it.
 import { existsSync } from 'node:fs';
 import { type KeyRing, openKeys, secretFileOf, sha256Raw } from '../keys';
-import { openInspected } from '../logbook/engines/open';
+import { isLogbookThere, openInspected } from '../logbook/engines/open';
 import type { Fault } from '../logbook/fault';
 import { readNoted } from '../logbook/verify/noted';
 import { type BookReport, verifyBook } from '../logbook/verify/verify';
@@ -26,9 +26,9 @@ export async function verifyFile(
   tell: (word: PartWord) => void = () => {},
 ): Promise<BookReport> {
   const { db, site } = orders;
-  if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
+  if (!(await isLogbookThere(db))) throw new Error(`There is no log book ${db}; give its file with --db.`);
   const { keys, why } = keysOf(orders);
-  const book = openInspected(db);
+  const book = await openInspected(db);
   try {
     const report = await verifyBook(book, {
       ...(keys && { keys }),

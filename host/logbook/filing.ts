@@ -30,7 +30,10 @@ export interface Shelf {
   flag(controller: number, evidence: Evidence): boolean;
 }
 
-type Remembered<K, V> = Pick<Map<K, V>, 'get' | 'set'>;
+interface Remembered<K, V> {
+  get(key: K): V | undefined;
+  set(key: K, value: V): unknown;
+}
 
 /** What is known from before, so that a shelf need not be asked; only what has been committed may stay in it. */
 export interface Known {

@@ -3,9 +3,9 @@
 import { intField, textField } from '../../firmware/contract/fields';
 import { isSigned, type KeyRing } from '../keys';
 import { entryHash, keptOf, NO_HASH } from './chain';
-import type { Fault } from './fault';
+import { type Fault, faultList } from './fault';
 import { type Broken, journalWalk, recordName } from './journals';
-import type { Entry } from './logbook';
+import type { Entry, Verification } from './logbook';
 import { isOwnJournal, KEPT } from './own';
 
 export interface BookWalk {
@@ -124,4 +124,19 @@ const BREAKS_MAX = 10_000;
 /** See `BookWalk`; without `keys` signatures are not checked. */
 export function bookWalk(add: (fault: Fault) => void, keys?: KeyRing): BookWalk {
   return new Walk(add, keys);
+}
+
+/** Walks all entries for a report on what was found. */
+export function bookVerifier(keys?: KeyRing): { take(entry: Entry): void; report(): Verification } {
+  const faults = faultList();
+  const walk = bookWalk((fault) => faults.add(fault), keys);
+  return {
+    take: (entry) => walk.take(entry),
+    report() {
+      walk.finish();
+      const broken = faults.listed.find(({ said }) => !said);
+      const report = { valid: !broken, entries: walk.entries(), finalHash: walk.hash() };
+      return { ...report, faults: [...faults.listed], ...(broken && { broken }) };
+    },
+  };
 }

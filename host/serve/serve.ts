@@ -169,8 +169,8 @@ export async function serve(options: ServeOptions): Promise<Served> {
   outliveLostLines();
   expectSafePage(options);
   const ending = newEnding();
-  const isFirst = options.tls === undefined && !isLogbookThere(options.db);
-  const lock = lockLogbook(options.db);
+  const isFirst = options.tls === undefined && !(await isLogbookThere(options.db));
+  const lock = await lockLogbook(options.db);
   ending.add(() => lock.release());
   try {
     await expectPorts(options);

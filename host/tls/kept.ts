@@ -4,6 +4,7 @@ import { createPrivateKey, X509Certificate } from 'node:crypto';
 import { existsSync, readFileSync, renameSync, statSync } from 'node:fs';
 import { isIP } from 'node:net';
 import { dirname } from 'node:path';
+import { besideOf } from '../beside';
 import { syncPath, writePrivate } from '../disk';
 import {
   DAY_MS,
@@ -28,7 +29,7 @@ const AHEAD_MS = 30 * DAY_MS;
 
 /** Path of the certificates that belong to a log book's file. */
 export function tlsFileOf(db: string): string {
-  return `${db}.tls`;
+  return `${besideOf(db)}.tls`;
 }
 
 interface Kept {

@@ -5,6 +5,7 @@ import { cpus, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE } from '../system/support/cli';
+import { databaseRates } from './database';
 import { measureLone, measureLongRun } from './longRuns';
 import { measurePageLoad } from './pageLoad';
 import { measurePlanning } from './planning';
@@ -145,6 +146,22 @@ async function ingest(): Promise<Row[]> {
   ]);
 }
 
+/** Rows of one batch into a log book in PostgreSQL. */
+const DATABASE_BATCHES = [100, 1000];
+
+async function database(): Promise<Row[]> {
+  const rows: Row[] = [];
+  for (const batch of DATABASE_BATCHES) {
+    const { engine, bare } = await databaseRates(batch);
+    rows.push([
+      `PostgreSQL, time of batches of ${batch}: log book / same rows bare`,
+      times(bare / engine),
+      `${perSecond(engine)} / ${perSecond(bare)}`,
+    ]);
+  }
+  return rows;
+}
+
 async function append(): Promise<Row> {
   const { append: whole, bare } = await appendRates();
   return [
@@ -225,6 +242,7 @@ print([
   journal(),
   ...codec(),
   await append(),
+  ...(await database()),
   ...(await ingest()),
   ...(await overBroker()),
   await verifying(),

@@ -12,8 +12,9 @@ import { systemClock } from '../../host/clock';
 import { createIngest } from '../../host/ingest/ingest';
 import { sha256 } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/engines/open';
+import type { NewRecord } from '../../host/logbook/logbook';
 import { SimulatedFlash } from '../../simulator/flash';
-import { KEYS, newJournal, resultFields } from '../host/logbook/records';
+import { type Journal, KEYS, newJournal, resultFields } from '../host/logbook/records';
 
 const ADDRESS = 'bench/circuit';
 const FILE_BYTES = 65_536;
@@ -26,6 +27,11 @@ const BODY = JSON.stringify({
   kind: 'result',
   ...resultFields(LAMPS),
 }).slice(1, -1);
+
+/** A result of eight luminaires, the next record of a journal. */
+export function resultOfEight(journal: Journal): NewRecord {
+  return journal.record('result', resultFields(LAMPS));
+}
 
 /** Runs `work` for at least `ms`. @returns the runs per second */
 export function rate(work: () => void, ms = 700): number {
@@ -150,9 +156,7 @@ export async function appendRates(): Promise<{ append: number; bare: number }> {
     const took = { append: 0, bare: 0 };
     let entry = 0;
     for (let turn = 0; turn < TURNS; turn++) {
-      const records = Array.from({ length: TURN_RECORDS }, () =>
-        journal.record('result', resultFields(LAMPS)),
-      );
+      const records = Array.from({ length: TURN_RECORDS }, () => resultOfEight(journal));
       const began = performance.now();
       await logbook.appendBatch(records);
       const between = performance.now();

@@ -34,7 +34,7 @@ export async function measureVerify(entries: number): Promise<VerifyCost> {
     const before = process.memoryUsage().rss;
     let most = before;
     const cpu = process.cpuUsage();
-    const book = openInspected(file);
+    const book = await openInspected(file);
     const report = await verifyBook(book, {
       keys: KEYS,
       onProgress: () => {

@@ -182,7 +182,7 @@ describe('a log book written anew with all secrets after a root was noted', () =
       const text = signCheckpoint(HOST, { size, root: await logbook.tree.root() });
       await logbook.checkpoints.add({ size, at: 1, text });
       await logbook.close();
-      const book = openInspected(file);
+      const book = await openInspected(file);
       expect((await verifyBook(book, { noted: [] })).faults, JSON.stringify(forgery)).toEqual([]);
       const { valid, faults } = await verifyBook(book, { noted: [noted], witnesses: [GATEHOUSE.key] });
       expect(valid, JSON.stringify(forgery)).toBe(false);

@@ -43,7 +43,7 @@ function say(word: HostWord): void {
 /** Opens the log book as `serve` does, or says why not. */
 async function open(db: string): Promise<Logbook> {
   try {
-    lockLogbook(db);
+    await lockLogbook(db);
     const logbook = await openLogbook(db);
     await logbook.mark(true);
     return logbook;

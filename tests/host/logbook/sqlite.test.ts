@@ -167,8 +167,8 @@ describe('opening', () => {
   );
 
   it('says in one sentence that it knows no such engine', async () => {
-    await expect(openLogbook('postgres://db.example/night')).rejects.toThrow(
-      /^No log book can be kept at postgres:\/\/db\.example\/night: "postgres:" is not known here; [^.]*\.$/,
+    await expect(openLogbook('mysql://db.example/night')).rejects.toThrow(
+      /^No log book can be kept at mysql:\/\/db\.example\/night: "mysql:" is not known here; [^.]*\.$/,
     );
   });
 

@@ -1,8 +1,7 @@
 // Checkpoints, what witnesses and time stamp servers said of them, and the tree they are about.
-import { sha256Raw } from '../../../keys';
 import { type Db, inTransaction } from '../../../sqlite';
 import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
-import { consistencyProof, inclusionProof, rangeHash } from '../../tree/merkle';
+import { treeQuestions } from '../../tree/questions';
 import type { Tiles } from '../../tree/tiles';
 import { bytes, bytesIn, textIn, whole } from './columns';
 
@@ -51,26 +50,11 @@ function toStamp({ url, at, token }: Row): StoredStamp {
   return { url: textIn(url), at: Number(at), token: new Uint8Array(bytesIn(token)) };
 }
 
-/** @param tiles the tree as it is now; its functions throw RangeError for more entries than there are */
 export function newLogTree(tiles: () => Tiles) {
-  const within = (size: number): Tiles => {
-    const tree = tiles();
-    if (size < 0 || size > tree.size())
-      throw new RangeError(`The log book has ${tree.size()} entries, not ${size}`);
-    return tree;
-  };
   return {
     size: () => tiles().size(),
-    root(size?: number): Uint8Array {
-      const tree = tiles();
-      const count = size ?? tree.size();
-      return count === 0 ? sha256Raw(new Uint8Array()) : rangeHash(sha256Raw, 0, count, within(count).node);
-    },
-    inclusion(entry: number, size: number): Uint8Array[] {
-      if (entry < 1 || entry > size) throw new RangeError(`Entry ${entry} is not among the first ${size}`);
-      return inclusionProof(sha256Raw, entry - 1, size, within(size).node);
-    },
-    consistency: (from: number, to: number): Uint8Array[] =>
-      consistencyProof(sha256Raw, from, to, within(Math.max(from, to)).node),
+    root: (size?: number) => treeQuestions(tiles()).root(size),
+    inclusion: (entry: number, size: number) => treeQuestions(tiles()).inclusion(entry, size),
+    consistency: (from: number, to: number) => treeQuestions(tiles()).consistency(from, to),
   };
 }

@@ -6,9 +6,10 @@ import Database from 'libsql';
 import { type Db, openWithWal } from '../../../sqlite';
 import type { Inspected, RawEntry, RawTile, Repeated } from '../../inspect';
 import { LogbookError } from '../../logbook';
+import { unsealed } from '../../sealed';
 import { newCheckpointStore } from './checkpoints';
 import { bytesIn } from './columns';
-import { isOpenMark, unsealed } from './memory';
+import { isOpenMark } from './memory';
 import { APPLICATION_ID, IN_USE, plainError, VERSIONS } from './schema';
 
 /** First bytes of every SQLite file, and where in its header version and owner are: SQLite file format, 1.3. */

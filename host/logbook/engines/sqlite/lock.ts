@@ -5,14 +5,9 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import Database from 'libsql';
 import type { Db } from '../../../sqlite';
+import type { HostLock } from '../../lock';
 import { LogbookError } from '../../logbook';
 import { plainError } from './schema';
-
-export interface HostLock {
-  /** Leaves the address of the host's page for whoever finds the log book taken. */
-  tell(page: string): void;
-  release(): void;
-}
 
 const NO_LOCK: HostLock = { tell: () => {}, release: () => {} };
 

@@ -1,22 +1,8 @@
-// The host's small memory, stored in the same file as the log book. No entry repeats these texts, so each carries a
-// check of its own: a text that a failing disk has changed is forgotten rather than believed.
-import { sha256Hex } from '../../../keys';
+// The host's small memory, stored in the same file as the log book.
 import type { Db } from '../../../sqlite';
+import { sealed, unsealed } from '../../sealed';
 import { bytes, textIn } from './columns';
 import { IN_USE } from './schema';
-
-const CHECK_LENGTH = 16;
-
-/** A text as it is stored. */
-function sealed(name: string, text: string): string {
-  return `${sha256Hex(`${name}\n${text}`).slice(0, CHECK_LENGTH)} ${text}`;
-}
-
-/** The text in what is stored under a name; undefined if it is not as it was written. */
-export function unsealed(name: string, stored: string): string | undefined {
-  const text = stored.slice(CHECK_LENGTH + 1);
-  return sealed(name, text) === stored ? text : undefined;
-}
 
 /** Reads all names and texts, as they are stored. */
 function reader(db: Db): () => { name: string; text: string }[] {

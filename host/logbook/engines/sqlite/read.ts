@@ -1,9 +1,8 @@
 // Reading the log book. Every read is short, so that a long report never keeps the WAL from shrinking.
 import type { KeyRing } from '../../../keys';
 import type { Db } from '../../../sqlite';
-import { faultList } from '../../fault';
 import type { Entry, EntryFilter, Evidence, Verification } from '../../logbook';
-import { bookWalk } from '../../walk';
+import { bookVerifier } from '../../walk';
 import { bytes, ENTRIES, textIn, toEntry, whole } from './columns';
 
 /** Entries per read when walking the whole log book. */
@@ -45,17 +44,13 @@ function whereOf(filter: Pick<EntryFilter, 'address' | 'kind' | 'before'>): {
 }
 
 function verifyAll(after: Reader['after'], keys?: KeyRing): Verification {
-  const faults = faultList();
-  const walk = bookWalk((fault) => faults.add(fault), keys);
+  const verifier = bookVerifier(keys);
   let slice = after(0, SLICE);
   while (slice.length > 0) {
-    for (const entry of slice) walk.take(entry);
+    for (const entry of slice) verifier.take(entry);
     slice = after(slice[slice.length - 1].entry, SLICE);
   }
-  walk.finish();
-  const broken = faults.listed.find(({ said }) => !said);
-  const report = { valid: !broken, entries: walk.entries(), finalHash: walk.hash() };
-  return { ...report, faults: [...faults.listed], ...(broken && { broken }) };
+  return verifier.report();
 }
 
 function toEvidence(row: unknown): Evidence {

@@ -175,7 +175,7 @@ export async function verified(
   file: string,
   { secret = true, noted = [] }: { secret?: boolean; noted?: Noted[] } = {},
 ): Promise<BookReport> {
-  const book = openInspected(file);
+  const book = await openInspected(file);
   try {
     return await verifyBook(book, { noted, witnesses: [WITNESS.key], ...(secret && { keys: KEYS }) });
   } finally {

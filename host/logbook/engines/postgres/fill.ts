@@ -1,0 +1,87 @@
+// A SQLite log book put into a database where there is none: how a host moves there, and how a backup is restored.
+import { type Db, openWithWal } from '../../../sqlite';
+import { bytes, bytesIn, textIn, whole } from '../sqlite/columns';
+import { IN_USE, plainError } from '../sqlite/schema';
+import type { Place } from './address';
+import { TABLES } from './copy';
+import { emptySchema, takeWriting } from './schema';
+import { type Client, type Row, Session } from './session';
+import { markOf } from './shelf';
+
+/** Rows per statement. */
+const SLICE = 1000;
+
+type Kind = 'bigint' | 'integer' | 'text' | 'bytea';
+
+/** Columns that are no text. */
+const KINDS: { [column: string]: Kind } = {
+  ...{ id: 'integer', entry: 'bigint', controller: 'integer', seq: 'bigint', test: 'bigint', at: 'bigint' },
+  ...{ counter: 'bigint', what: 'bigint', arg: 'bigint', level: 'integer', number: 'bigint', size: 'bigint' },
+  ...{ hashes: 'bytea', root: 'bytea', token: 'bytea' },
+};
+const kindOf = (column: string): Kind => KINDS[column] ?? 'text';
+
+/** Every column as what it is, whatever is stored in the file. */
+function readable(column: string): string {
+  return /text|bytea/.test(kindOf(column)) ? bytes(column) : whole(column);
+}
+
+function asValue(column: string, value: unknown): unknown {
+  if (kindOf(column) === 'text') return textIn(value);
+  return kindOf(column) === 'bytea' ? bytesIn(value).toString('hex') : Number(value);
+}
+
+/** Numbers of rows that only say in which order they came are made anew. */
+function columnsOf(table: keyof typeof TABLES): string[] {
+  return TABLES[table].filter((column) => column !== 'id' || table === 'controllers');
+}
+
+async function fillTable(client: Client, db: Db, table: keyof typeof TABLES): Promise<void> {
+  const columns = columnsOf(table);
+  const isKept = table === 'evidence';
+  const into = [...columns, ...(isKept ? ['mark'] : [])];
+  const values = into.map((name) => (kindOf(name) === 'bytea' ? `decode(${name}, 'hex')` : name));
+  const types = into.map((name) => `${name} ${kindOf(name).replace('bytea', 'text')}`);
+  const put =
+    `INSERT INTO ${table} (${into.join(', ')}) SELECT ${values.join(', ')} ` +
+    `FROM json_to_recordset($1) AS t(${types.join(', ')})`;
+  const others = table === 'memory' ? ` WHERE name <> '${IN_USE}'` : '';
+  const read = db.prepare(
+    `SELECT ${columns.map(readable).join(', ')} FROM ${table}${others} ORDER BY rowid LIMIT ${SLICE} OFFSET ?`,
+  );
+  for (let from = 0; ; from += SLICE) {
+    const found = read.all(from) as Row[];
+    const rows = found.map((row) =>
+      Object.fromEntries(columns.map((name) => [name, asValue(name, row[name])])),
+    );
+    if (isKept) for (const row of rows) row.mark = markOf(row as unknown as Parameters<typeof markOf>[0]);
+    if (rows.length > 0) await client.query(put, [JSON.stringify(rows)]);
+    if (rows.length < SLICE) return;
+  }
+}
+
+/**
+ * Puts the SQLite log book `file` into a database, all of it or nothing.
+ * @throws LogbookError with one sentence if there is a log book already, or it cannot be done
+ */
+export async function fillPostgres(file: string, place: Place): Promise<void> {
+  const session = new Session(place);
+  let db: Db | undefined;
+  try {
+    const source = openWithWal(file, { readonly: true, timeout: 5000 });
+    db = source;
+    await session.use(async (client) => {
+      await client.query('BEGIN');
+      await client.query(takeWriting(place));
+      await emptySchema(client, place);
+      for (const table of Object.keys(TABLES) as (keyof typeof TABLES)[])
+        await fillTable(client, source, table);
+      await client.query('COMMIT');
+    });
+  } catch (error) {
+    throw plainError(file, error);
+  } finally {
+    db?.close();
+    await session.close();
+  }
+}

@@ -1,0 +1,110 @@
+// One host a log book: a session of its own holds an advisory lock as long as the host runs, and the server takes it
+// away with the session. The name of that session is the page of the host, for whoever finds the log book taken.
+import pg from 'pg';
+import type { HostLock } from '../../lock';
+import { LogbookError } from '../../logbook';
+import type { Place } from './address';
+import { plainly } from './errors';
+import { LOCKS } from './schema';
+import { configOf } from './session';
+
+/** Between two attempts to have the lock again after its session was lost, ms. */
+const AGAIN_MS = 1000;
+/** Longest name of a session, bytes: PostgreSQL cuts the rest off. */
+const NAME_MAX = 63;
+const STARTING = 'nightproof host';
+
+const isLock = (schema: string): string =>
+  `locktype = 'advisory' AND classid = ${LOCKS} AND objid::bigint = (hashtext('${schema}')::bigint & 4294967295) ` +
+  'AND database = (SELECT oid FROM pg_database WHERE datname = current_database()) AND granted';
+
+function taken(place: Place, page: string): LogbookError {
+  const where = page.startsWith('http') ? `: its page is ${page}` : '';
+  return new LogbookError(
+    `Another host is using the log book ${place.shown}${where}. Stop that host, or give another log book with --db.`,
+  );
+}
+
+class Held implements HostLock {
+  private client: pg.Client | undefined;
+  private pid = 0;
+  private page = STARTING;
+  private again: NodeJS.Timeout | undefined;
+  private isReleased = false;
+
+  constructor(private readonly place: Place) {}
+
+  /** @throws LogbookError with one sentence if another host has it, or the server does not answer */
+  async take(): Promise<void> {
+    const client = new pg.Client({ ...configOf(this.place), application_name: this.page.slice(0, NAME_MAX) });
+    client.on('error', () => {});
+    try {
+      await client.connect();
+      const sql = `SELECT pg_try_advisory_lock(${LOCKS}, hashtext($1)) AS got, pg_backend_pid() AS pid`;
+      const { got, pid } = (await client.query(sql, [this.place.schema])).rows[0];
+      if (!got) throw taken(this.place, await this.pageOfOther(client));
+      client.on('end', () => this.lost());
+      this.client = client;
+      this.pid = pid;
+    } catch (error) {
+      await client.end().catch(() => {});
+      throw plainly(this.place.shown, error);
+    }
+  }
+
+  /** An SQL condition that holds as long as this host has the lock. */
+  async fence(): Promise<string> {
+    if (!this.client && !this.isReleased) await this.take();
+    return `EXISTS (SELECT 1 FROM pg_locks WHERE pid = ${this.pid} AND ${isLock(this.place.schema)})`;
+  }
+
+  tell(page: string): void {
+    this.page = page;
+    // Whoever is refused is otherwise not told the address; the lock holds all the same.
+    this.client
+      ?.query("SELECT set_config('application_name', $1, false)", [page.slice(0, NAME_MAX)])
+      .catch(() => {});
+  }
+
+  async release(): Promise<void> {
+    this.isReleased = true;
+    clearTimeout(this.again);
+    held.delete(keyOf(this.place));
+    await this.client?.end().catch(() => {});
+  }
+
+  private async pageOfOther(client: pg.Client): Promise<string> {
+    const sql = `SELECT application_name AS page FROM pg_locks JOIN pg_stat_activity USING (pid) WHERE ${isLock(this.place.schema)}`;
+    return (await client.query(sql)).rows[0]?.page ?? '';
+  }
+
+  private lost(): void {
+    this.client = undefined;
+    if (this.isReleased) return;
+    this.again = setTimeout(() => {
+      if (!this.client && !this.isReleased) this.take().catch(() => this.lost());
+    }, AGAIN_MS);
+    this.again.unref();
+  }
+}
+
+/** What this process holds, by place. */
+const held = new Map<string, Held>();
+
+const keyOf = ({ shown, schema }: Place): string => `${shown} ${schema}`;
+
+/** An SQL condition that is false if this process held the log book as a host and does no longer. */
+export async function fenceOf(place: Place): Promise<string> {
+  return (await held.get(keyOf(place))?.fence()) ?? 'true';
+}
+
+/**
+ * Takes a log book for this host.
+ * @throws LogbookError with one sentence that names the other host's page if there is one
+ */
+export async function lockPostgres(place: Place): Promise<HostLock> {
+  const lock = new Held(place);
+  await lock.take();
+  held.set(keyOf(place), lock);
+  return lock;
+}
