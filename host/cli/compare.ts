@@ -21,7 +21,8 @@ export interface CompareOptions {
   days: number;
   /** Failures are drawn with each of these in turn. */
   seeds: number[];
-  workers: number;
+  /** Threads (see LongRunOptions). */
+  workers?: number;
   json: boolean;
   /** File into which the last year of both is drawn. */
   svg?: string;
@@ -82,13 +83,14 @@ function checkStarts([first, ...others]: Named[]): void {
 export async function compareCommand(o: CompareOptions): Promise<number> {
   const { sides, days, seeds, workers } = o;
   checkStarts(sides);
+  const threads = workers !== undefined && { workers };
   const bar = startProgress({ total: days * sides.length * seeds.length, what: 'days', isQuiet: o.json });
   const runs: Run[] = [];
   const violations: string[] = [];
   for (const seed of seeds) {
     const done: Side[] = [];
     for (const { site } of sides)
-      done.push(await runSide({ site, days, seed, workers, onDays: (more) => bar.step(more) }));
+      done.push(await runSide({ site, days, seed, ...threads, onDays: (more) => bar.step(more) }));
     violations.push(...done.flatMap((side) => side.violations));
     runs.push({ seed, sides: done.map((side, i) => told(sides[i], side)) });
     if (o.svg !== undefined && seed === seeds[0])

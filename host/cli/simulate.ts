@@ -27,7 +27,9 @@ export interface SimulateOptions {
   verbose?: boolean;
   /** Keep the log book in this new file; by default it is in memory. */
   db?: string;
-  /** Each controller on its own, on this many threads, instead of all with the whole host. */
+  /** Each controller on its own, instead of all with the whole host. */
+  isAlone?: boolean;
+  /** Threads for that (see LongRunOptions). */
   workers?: number;
   /** File into which the last year is drawn, in runs of years. */
   svg?: string;
@@ -167,16 +169,14 @@ async function withWholeHost(o: SimulateOptions): Promise<Done> {
   }
 }
 
-async function alone(
-  o: SimulateOptions,
-  workers: number,
-): Promise<{ outcome: Outcome; violations: string[] }> {
-  const { site, seed, days } = o;
+async function alone(o: SimulateOptions): Promise<Done> {
+  const { site, seed, days, workers } = o;
   const bar = startProgress({ total: days, what: 'days', isQuiet: o.json });
   const gathered = new Gathered(site, yearFromMs(days));
   let done = 0;
   const { violations, recordsBroken, ...counts } = await longRun({
-    ...{ site, seed, days, workers },
+    ...{ site, seed, days },
+    ...(workers !== undefined && { workers }),
     keys: seededKeys(seed),
     ...(o.svg !== undefined && { prepare: (fleet: FleetSpec) => gathered.prepare(fleet) }),
     onSpan: (upTo, _heaps, standings) => {
@@ -216,7 +216,7 @@ async function run(o: SimulateOptions): Promise<Done> {
     throw new Error(`${o.db} already exists; give a new file with --db for the simulated log book.`);
   if (o.db !== undefined) keepSeededKeys(secretFileOf(o.db), o.seed);
   if (o.broker) return onBroker(o, o.broker);
-  return o.workers === undefined ? withWholeHost(o) : alone(o, o.workers);
+  return o.isAlone ? alone(o) : withWholeHost(o);
 }
 
 /**

@@ -1,5 +1,4 @@
 // `simulate` on the command line.
-import { availableParallelism } from 'node:os';
 import { type Command, InvalidArgumentError } from 'commander';
 import type { EstateSize } from '../rehearse/inventedEstate';
 import { brokerUrl, DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
@@ -16,7 +15,7 @@ interface SimulateFlags {
   compare?: string[];
   seeds?: number;
   seed: number;
-  workers: number;
+  workers?: number;
   svg?: string;
   db?: string;
   broker?: string;
@@ -73,8 +72,9 @@ async function runCompare(file: string, flags: SimulateFlags): Promise<void> {
   const { daysOf } = await import('./simulate');
   const { compareCommand } = await import('./compare');
   process.exitCode = await compareCommand({
-    ...{ sides, days: days ?? daysOf(years), workers, json },
+    ...{ sides, days: days ?? daysOf(years), json },
     seeds: Array.from({ length: seeds }, (_, i) => seed + i),
+    ...(workers !== undefined && { workers }),
     ...(svg !== undefined && { svg }),
   });
 }
@@ -94,7 +94,8 @@ async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
     );
   process.exitCode = await simulateCommand({
     ...{ site, days: days ?? daysOf(years as number), ...o },
-    ...(years !== undefined && { workers }),
+    isAlone: years !== undefined,
+    ...(workers !== undefined && { workers }),
     ...(broker !== undefined && {
       broker: { url: broker, siteFile: file, ...(pace !== undefined && { pace }) },
     }),
@@ -126,9 +127,8 @@ export function addSimulate(program: Command): void {
     .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 1)
     .option(
       '--workers <n>',
-      'number of threads for --years',
+      'number of threads for --years (default: one per CPU core, fewer for a short run)',
       whole('--workers', 1, 256),
-      availableParallelism(),
     )
     .option('--db <file>', 'keep the log book in this new file')
     .option('--broker <url>', 'connect to this broker as real MQTT clients, mqtt://host:port', brokerUrl)

@@ -27,7 +27,8 @@ export interface SideOptions {
   site: Site;
   days: number;
   seed: number;
-  workers: number;
+  /** Threads (see LongRunOptions). */
+  workers?: number;
   /** Called with the number of further days done. */
   onDays?: (days: number) => void;
 }
@@ -100,7 +101,8 @@ async function byControllers(o: SideOptions): Promise<Side> {
       })),
     });
   const { violations } = await longRun({
-    ...{ site, seed, days, workers, keys: seededKeys(seed), prepare },
+    ...{ site, seed, days, keys: seededKeys(seed), prepare },
+    ...(workers !== undefined && { workers }),
     onSpan: (upTo, _heaps, standings) => {
       gathered.take(standings);
       o.onDays?.(upTo - done);

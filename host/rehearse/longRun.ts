@@ -1,6 +1,7 @@
 // Years of an estate: each controller on its own, on all cores, with the host's planner and the smallest log
 // book that can show whether a record was lost, doubled or changed. Memory does not grow with the years.
 import { createHash } from 'node:crypto';
+import { availableParallelism } from 'node:os';
 import { OrderKind, TestKind } from '../../firmware/contract/codes';
 import { NeighbourCheck } from '../../simulator/checkers/neighbours';
 import { fork } from '../../simulator/random';
@@ -24,6 +25,11 @@ const SETTLE_MS = 3600000;
 const RENEWAL_DAYS = 300;
 /** One sentence per broken invariant, up to this many. */
 const TOLD_MAX = 100;
+/**
+ * Controller-days per thread: the engine learns the program anew in each, at the cost of some two hundred
+ * controller-years.
+ */
+const THREAD_DAYS = 73_050;
 const NO_MEMORY = { recall: () => '', remember: () => {} };
 
 export interface LongRunOptions {
@@ -31,8 +37,8 @@ export interface LongRunOptions {
   keys: KeyRing;
   seed: number;
   days: number;
-  /** Most threads. */
-  workers: number;
+  /** Most threads; by default one per core, as far as the run is long enough. */
+  workers?: number;
   /** The fleet to simulate, if not the site's own. */
   prepare?: (fleet: FleetSpec) => FleetSpec;
   /**
@@ -193,10 +199,16 @@ class LongRun {
   }
 }
 
+/** Threads that a run of so many controller-days is worth. */
+function threadsFor(controllerDays: number): number {
+  return Math.min(availableParallelism(), Math.max(1, Math.floor(controllerDays / THREAD_DAYS)));
+}
+
 /** Runs the estate. The result depends only on site, seed and days, not on the number of threads. */
 export async function longRun(o: LongRunOptions): Promise<LongRunResult> {
   const run = new LongRun(o);
-  const team = await Team.start(run.fleet, o.workers, o.countsHeap === true);
+  const most = o.workers ?? threadsFor(o.site.circuits.length * o.days);
+  const team = await Team.start(run.fleet, most, o.countsHeap === true);
   try {
     return await run.run(team);
   } finally {
