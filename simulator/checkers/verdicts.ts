@@ -63,38 +63,55 @@ function hasReadTwo(
   return share >= SECOND_LAMP && isSound && w.litAtEnd[i] && w.litAtEnd[other];
 }
 
+/** What is broken of one lamp, as sentences. @param hasBounced the contact bounced meanwhile */
+function brokenVerdict(
+  node: SimulatedController,
+  core: Core,
+  w: Watched,
+  now: number,
+  i: number,
+  hasBounced: boolean,
+): string[] {
+  const broken: string[] = [];
+  // What is wrong with its module never excuses a verdict.
+  const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now).filter((one) => !isOfModule(one));
+  const l = node.plant.luminaires[i];
+  const only = onlyFault(faults, w.drivenAt, now);
+  const misled = faults.some(({ kind }) => kind.startsWith('sensor')) || isFedUnseen(l, faults, only);
+  // A lamp with a shorter rated duration has passed at its own end, and may be dark at the end of the
+  // others'.
+  const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
+  const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
+  if (core.verdict[i] === Verdict.Pass && !w.litAtOwnEnd[i] && !misled && isOwn)
+    broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark`);
+  const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
+  if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)
+    broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
+  if (core.verdict[i] === Verdict.Pass && hasReadTwo(node, i, only, w))
+    broken.push(`I8 ${node.spec.lamps[i].id} passed by the current of two lamps`);
+  const why = core.why[i];
+  const darkness = (why >= Reason.NotLitAtFiveSeconds && why <= Reason.EndedEarly) || why === Reason.Flickers;
+  if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
+    broken.push(`I8 ${node.spec.lamps[i].id} failed but was lit`);
+  return broken;
+}
+
+/** Whether a lamp without a fault, lit to its own end, has passed: nothing is broken of it. */
+function isPlainlyRight({ plant }: SimulatedController, { verdict }: Core, w: Watched, i: number): boolean {
+  return verdict[i] === Verdict.Pass && w.litAtOwnEnd[i] && plant.luminaires[i].faults.length === 0;
+}
+
 /**
  * I8 against the truth: a lamp that passed was lit to the end and never dark for long; one that failed as
  * dark was not. A sensor within its range cannot be told from the truth, unless another lamp's current shows in
  * it; a lamp that never left the mains was not lit on battery. A dim or late lamp may well be lit at the end.
- * @returns what is broken, as a sentences
+ * @returns what is broken, as sentences
  */
 export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched, now: number): string[] {
   const broken: string[] = [];
   // A contact that bounces for seconds restarts each lamp: its state at the end says nothing about earlier.
   const hasBounced = node.plant.relay.bounces.some(({ from, to }) => from <= now && w.drivenAt < to);
-  for (let i = 0; i < core.set.lampCount; i++) {
-    // What is wrong with its module never excuses a verdict.
-    const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now).filter((one) => !isOfModule(one));
-    const l = node.plant.luminaires[i];
-    const only = onlyFault(faults, w.drivenAt, now);
-    const misled = faults.some(({ kind }) => kind.startsWith('sensor')) || isFedUnseen(l, faults, only);
-    // A lamp with a shorter rated duration has passed at its own end, and may be dark at the end of the
-    // others'.
-    const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
-    const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
-    if (core.verdict[i] === Verdict.Pass && !w.litAtOwnEnd[i] && !misled && isOwn)
-      broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark`);
-    const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
-    if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)
-      broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
-    if (core.verdict[i] === Verdict.Pass && hasReadTwo(node, i, only, w))
-      broken.push(`I8 ${node.spec.lamps[i].id} passed by the current of two lamps`);
-    const why = core.why[i];
-    const darkness =
-      (why >= Reason.NotLitAtFiveSeconds && why <= Reason.EndedEarly) || why === Reason.Flickers;
-    if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
-      broken.push(`I8 ${node.spec.lamps[i].id} failed but was lit`);
-  }
+  for (let i = 0; i < core.set.lampCount; i++)
+    if (!isPlainlyRight(node, core, w, i)) broken.push(...brokenVerdict(node, core, w, now, i, hasBounced));
   return broken;
 }
