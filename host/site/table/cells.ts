@@ -1,7 +1,10 @@
 // Cells of a table as text, harmless for spreadsheets: one that begins with a sign of a formula gets an apostrophe.
 
-/** What a spreadsheet may take for a formula, or what already has apostrophes before that. */
-const FORMULA = /^'*[=+\-@\t\r]/;
+/**
+ * What a spreadsheet may take for a formula, also after blanks and with the wide signs of East Asia (OWASP, CSV Injection),
+ * or what already has apostrophes before that.
+ */
+const FORMULA = /^'*\s*[=+\-@\t\r\n＝＋－＠]/u;
 
 /** The cell as it stands in a file of comma-separated values (RFC 4180, 2005: quotes where needed). */
 export function cellText(value: string | number): string {
