@@ -5,14 +5,16 @@ import type { MadePlan } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { type KindWord, kindWord } from '../words/codes';
-import { dayWord, laterWord, momentWord } from '../words/when';
+import { dayWord, momentWords } from '../words/when';
 import { linesOf } from './conflictLines';
 import { furtherLines } from './furtherLines';
 
 const HOURS = new Intl.NumberFormat('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
 
 function hoursWord(hours: number): string {
-  return HOURS.format(hours);
+  // A large plan has a hundred thousand of these, hardly any with thousands to divide or halfway between two tenths.
+  const halfway = Math.abs(((10 * hours) % 1) - 0.5);
+  return hours < 999 && halfway > 1e-6 ? hours.toFixed(1) : HOURS.format(hours);
 }
 
 const SHORT: Partial<Record<KindWord, string>> = {
@@ -21,18 +23,20 @@ const SHORT: Partial<Record<KindWord, string>> = {
   limited: 'limited duration (2/3)',
 };
 
+const names: string[] = [];
+
 /** The test without the word, for a column. */
 function shortName(kind: number): string {
   const word = kindWord(kind);
-  return SHORT[word] ?? word;
+  names[kind] ??= (SHORT[word] ?? word).padEnd(8);
+  return names[kind];
 }
 
 function testLine(test: CostedTest, timeZone: string): string {
   const { kind, start, end, recharged, dark, more, exposureHours } = test;
   // Put together by hand: a large plan has a hundred thousand lines.
-  let line =
-    `  ${shortName(kind).padEnd(8)} ${momentWord(start, timeZone)} – ${laterWord(end, start, timeZone)}, ` +
-    `recharged ${laterWord(recharged, start, timeZone)}`;
+  const [began, ended, full] = momentWords(start, [end, recharged], timeZone);
+  let line = `  ${shortName(kind)} ${began} – ${ended}, recharged ${full}`;
   if (dark !== null) line += dark ? ', dark' : ', light';
   if (more) line += ', on top of the rule';
   if (exposureHours > 0) line += `, exposure ${hoursWord(exposureHours)} h`;
@@ -114,7 +118,12 @@ export function planText(
 ): string {
   const { timeZone } = site;
   const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));
-  for (const test of tests) own.get(test.circuit)?.push(test);
+  let of: string | undefined;
+  let to: CostedTest[] | undefined;
+  for (const test of tests) {
+    if (test.circuit !== of) [of, to] = [test.circuit, own.get(test.circuit)];
+    to?.push(test);
+  }
   const last = dayWord(shownUntil - 1, timeZone);
   const head = [
     `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +

@@ -3,7 +3,7 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { cheapestSequence, type Range } from './cost/bounds';
-import { type Burden, type Exposure, exposureOf, hoursOf } from './cost/exposure';
+import { type Burden, type Exposure, hoursOf } from './cost/exposure';
 import { bestFixedNightHours, naiveHours, type Yardstick } from './cost/yardsticks';
 import type { Caps } from './nights/calendar';
 import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './placing/circuitWork';
@@ -41,17 +41,30 @@ function testsByCircuit(plan: Plan, circuits: Circuit[], profile: RuleProfile): 
 /** The indexes of tests in order of time; those that start together keep theirs. */
 function inTime(tests: PlannedTest[]): Int32Array {
   const { length } = tests;
-  if (length === 0) return new Int32Array(0);
-  const first = tests.reduce((least, { start }) => Math.min(least, start), Number.POSITIVE_INFINITY);
   // Numbers are sorted many times faster than objects.
-  const keys = Float64Array.from(tests, ({ start }, i) => (start - first) * length + i).sort();
-  return Int32Array.from(keys, (key) => key % length);
+  const keys = new Float64Array(length);
+  let first = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < length; i++) {
+    keys[i] = tests[i].start;
+    if (keys[i] < first) first = keys[i];
+  }
+  for (let i = 0; i < length; i++) keys[i] = (keys[i] - first) * length + i;
+  keys.sort();
+  const order = new Int32Array(length);
+  for (let i = 0; i < length; i++) order[i] = keys[i] % length;
+  return order;
 }
 
 /** Every test of a plan at its first attempt, in order of time. */
 export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): PlannedTest[] {
   const tests = testsByCircuit(plan, circuits, profile);
-  return Array.from(inTime(tests), (i) => tests[i]);
+  return ordered(tests, inTime(tests));
+}
+
+function ordered(tests: PlannedTest[], order: Int32Array): PlannedTest[] {
+  const out: PlannedTest[] = [];
+  for (let k = 0; k < order.length; k++) out.push(tests[order[k]]);
+  return out;
 }
 
 /** Least cost of a circuit's test of a kind in each night; Infinity where it cannot be made. */
@@ -101,12 +114,15 @@ function briefBound(work: CircuitWork, m: Measured, bounds: Bounds): number {
   const base = work.lastBrief ?? fromNight;
   // Where a long test counts as a function test, two function tests may lie two intervals apart, as may the
   // last one and the end.
-  const nights = work.tests
-    .filter((test) => test.kind === TestKind.Brief && !test.more)
-    .map((test) => firstNight(m.placing, test));
-  const isStoodFor = [...nights, untilNight].some(
-    (night, i) => night - (nights[i - 1] ?? base) > latestDays.value,
-  );
+  let isStoodFor = false;
+  let before = base;
+  for (const test of work.tests) {
+    if (test.kind !== TestKind.Brief || test.more) continue;
+    const night = firstNight(m.placing, test);
+    isStoodFor ||= night - before > latestDays.value;
+    before = night;
+  }
+  isStoodFor ||= untilNight - before > latestDays.value;
   const last = latestDays.value * (isStoodFor ? 2 : 1);
   const least = leastGapDays?.value ?? 1;
   return bounds.hours(
@@ -149,11 +165,6 @@ function markMore(tests: PlannedTest[], { works }: Measured): boolean {
   return true;
 }
 
-/** The tests that the rule asks for. */
-function ruledOf(tests: PlannedTest[]): PlannedTest[] {
-  return tests.filter((test) => !test.more);
-}
-
 /**
  * The tests of a plan, their exposure, and the bound that no plan can beat; `ruleHours` is the exposure of those that
  * the rule asks for.
@@ -161,19 +172,33 @@ function ruledOf(tests: PlannedTest[]): PlannedTest[] {
 export function measure(
   plan: Plan,
   m: Measured,
-): Pick<MadePlan, 'tests' | 'exposureHours' | 'lowerBoundHours'> & { ruleHours: number } {
+): Pick<MadePlan, 'tests' | 'testsByCircuit' | 'exposureHours' | 'lowerBoundHours'> & {
+  ruleHours: number;
+  order: Int32Array;
+} {
   const byCircuit = testsByCircuit(
     plan,
     m.works.map((work) => work.circuit),
     m.placing.profile,
   );
   const order = inTime(byCircuit);
-  const tests = Array.from(order, (i) => byCircuit[i]);
   // Circuit by circuit what is needed lies close together in memory; the sum is taken in order of time.
   const hours = hoursOfAll(m.exposure, byCircuit);
-  const exposureHours = order.reduce((sum, i) => sum + hours[i], 0);
-  const ruleHours = markMore(tests, m) ? exposureOf(m.exposure, ruledOf(tests)) : exposureHours;
-  return { tests, exposureHours, ruleHours, lowerBoundHours: boundHours(m) };
+  const isMarked = markMore(byCircuit, m);
+  let [exposureHours, ruleHours] = [0, 0];
+  for (let k = 0; k < order.length; k++) {
+    exposureHours += hours[order[k]];
+    if (!isMarked || !byCircuit[order[k]].more) ruleHours += hours[order[k]];
+  }
+  const tests = ordered(byCircuit, order);
+  return {
+    tests,
+    testsByCircuit: byCircuit,
+    order,
+    exposureHours,
+    ruleHours,
+    lowerBoundHours: boundHours(m),
+  };
 }
 
 /** Hours of exposure of tests that lie circuit by circuit. */
@@ -188,9 +213,12 @@ function hoursOfAll(exposure: Exposure, tests: PlannedTest[]): Float64Array {
   return hours;
 }
 
-/** Other ways to make as many tests as a plan, each calculated when it is first asked for. */
+/**
+ * Other ways to make as many tests as a plan, each calculated when it is first asked for.
+ * @param order of time, as indexes of tests that lie circuit by circuit
+ */
 export function yardsticksOf(
-  tests: PlannedTest[],
+  { testsByCircuit: tests, order }: { testsByCircuit: PlannedTest[]; order: Int32Array },
   { placing, exposure }: Measured,
   caps: Caps,
 ): Pick<MadePlan, 'naiveExposureHours' | 'bestFixedNightHours'> {
@@ -199,7 +227,7 @@ export function yardsticksOf(
     kind === TestKind.Brief ? profile.brief.everyDays.value : profile.full.latestDays.value;
   let known: Yardstick | undefined;
   const yardstick = (): Yardstick => {
-    known ??= { tests: ruledOf(tests), nights, caps, fromNight, untilNight, daysOf, exposure };
+    known ??= { tests, order, nights, caps, fromNight, untilNight, daysOf, exposure };
     return known;
   };
   let naive: number | null | undefined;

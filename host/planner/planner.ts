@@ -140,7 +140,7 @@ export function planAnew(
   // announced before.
   const nights = permittedNights(site, noon, fromUtcSec + (told ? -DAY_SEC : rechargeSec), until);
   const spacing = 1 + Math.ceil(rechargeSec / DAY_SEC);
-  const exposure = new Exposure(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC);
+  const exposure = Exposure.of(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC);
   const open = new Presence(openSpans(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC));
   const starts = new Starts(nights, profile.fullBeforeOpening?.value ? open : undefined);
   const near = neighboursOf(site);
@@ -207,7 +207,7 @@ export function planAnew(
         attempt(sharesIn(planAnew(site, aimed, fromUtcSec, days, options).plan, noon), aimed),
       );
   const { placing, works, kept, plan } = best;
-  const { ruleHours: _notShown, ...measured } = best.measured;
+  const { ruleHours: _notShown, order, ...measured } = best.measured;
   const { shortfalls } = placing;
   const judged: Judged = {
     ...{
@@ -220,14 +220,14 @@ export function planAnew(
       spacing,
       from: fromUtcSec,
       until,
-      tests: measured.tests,
+      tests: measured.testsByCircuit,
     },
     ...(room && { room }),
     lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
   };
   let conflicts: Conflict[] | undefined;
   const byRule = { works, placing: { ...placing, profile }, exposure, at };
-  const yardsticks = yardsticksOf(measured.tests, byRule, caps);
+  const yardsticks = yardsticksOf({ testsByCircuit: measured.testsByCircuit, order }, byRule, caps);
   return {
     kept,
     plan: {

@@ -16,9 +16,19 @@ export function isTimeZone(name: string): boolean {
   }
 }
 
+/** Dates that have been found to exist: a large site names the same few very many times. */
+const realDates = new Set<string>();
+const REAL_DATES_MAX = 10_000;
+
 /** True for an ISO date that exists, "YYYY-MM-DD". */
 export function isDate(text: string): boolean {
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false;
+  if (realDates.has(text)) return true;
+  const isReal = /^\d{4}-\d{2}-\d{2}$/.test(text) && exists(text);
+  if (isReal && realDates.size < REAL_DATES_MAX) realDates.add(text);
+  return isReal;
+}
+
+function exists(text: string): boolean {
   try {
     Temporal.PlainDate.from(text, { overflow: 'reject' });
     return true;

@@ -73,20 +73,19 @@ function checkFitted(file: SiteFile, today: string, note: Note): void {
 }
 
 function checkDuplicates(file: SiteFile, note: Note): void {
-  const top = (name: 'floors' | 'areas' | 'circuits') =>
-    file[name].map(({ id }, i) => ({ id, path: [name, i, 'id'] }));
-  checkUnique(top('floors'), 'floor', note);
-  checkUnique(top('areas'), 'area', note);
-  checkUnique(top('circuits'), 'circuit', note);
-  const luminaires = file.circuits.flatMap((circuit, i) =>
-    circuit.luminaires.map(({ id }, j) => ({ id, path: ['circuits', i, 'luminaires', j, 'id'] })),
-  );
-  checkUnique(luminaires, 'luminaire', note);
+  checkUnique(file.floors, (i) => ['floors', i], 'floor', note);
+  checkUnique(file.areas, (i) => ['areas', i], 'area', note);
+  checkUnique(file.circuits, (i) => ['circuits', i], 'circuit', note);
+  const seen = new Set<string>();
+  file.circuits.forEach(({ luminaires }, i) => {
+    checkUnique(luminaires, (j) => ['circuits', i, 'luminaires', j], 'luminaire', note, seen);
+  });
   checkFormer(file, note);
 }
 
 /** A former id leads to one luminaire, or its results would have two owners. */
 function checkFormer(file: SiteFile, note: Note): void {
+  if (!file.circuits.some(({ luminaires }) => luminaires.some(({ formerly }) => formerly))) return;
   const owners = new Map(file.circuits.flatMap((c) => c.luminaires.map(({ id }) => [id, id] as const)));
   file.circuits.forEach((circuit, i) => {
     circuit.luminaires.forEach(({ id, formerly = [] }, j) => {
@@ -307,9 +306,11 @@ function checkByHand(file: SiteFile, note: Note): void {
 }
 
 function checkFaults(file: SiteFile, note: Note): void {
+  const faults = file.simulation?.faults ?? [];
+  if (faults.length === 0) return;
   const circuits = new Set(file.circuits.map((circuit) => circuit.id));
   const luminaires = new Set(file.circuits.flatMap((circuit) => circuit.luminaires.map((l) => l.id)));
-  file.simulation?.faults.forEach((fault, i) => {
+  faults.forEach((fault, i) => {
     const path = ['simulation', 'faults', i];
     if ('luminaire' in fault) {
       checkKnown(fault.luminaire, luminaires, 'luminaire', [...path, 'luminaire'], note);

@@ -9,11 +9,7 @@ export type PictureCheck = (path: string) => string | undefined;
 /** Notes every mistake about floor plans. */
 export function checkFloorPlans(file: SiteFile, note: Note, picture?: PictureCheck): void {
   const plans = file.floorPlans ?? [];
-  checkUnique(
-    plans.map(({ id }, i) => ({ id, path: ['floorPlans', i, 'id'] })),
-    'floor plan',
-    note,
-  );
+  checkUnique(plans, (i) => ['floorPlans', i], 'floor plan', note);
   const floors = new Set(file.floors.map(({ id }) => id));
   const areas = new Set(file.areas.map(({ id }) => id));
   plans.forEach((plan, i) => {

@@ -2,13 +2,19 @@
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
 
-/** Notes every id that is there twice. */
-export function checkUnique(ids: { id: string; path: Path }[], what: string, note: Note): void {
-  const seen = new Set<string>();
-  for (const { id, path } of ids) {
-    if (seen.has(id)) note(path, `there is another ${what} "${id}"; give each one its own id`);
+/** Notes every id that is there twice. @param pathOf path of the item at an index */
+export function checkUnique(
+  items: readonly { id: string }[],
+  pathOf: (i: number) => Path,
+  what: string,
+  note: Note,
+  seen = new Set<string>(),
+): void {
+  items.forEach(({ id }, i) => {
+    if (seen.has(id))
+      note([...pathOf(i), 'id'], `there is another ${what} "${id}"; give each one its own id`);
     seen.add(id);
-  }
+  });
 }
 
 /** Notes an id that is not `known`. */

@@ -38,14 +38,12 @@ function resolveAreas(file: SiteFile): Area[] {
   for (const pair of pairs) joined.get(pair.split(' ')[0])!.add(pair.split(' ')[1]);
   const places = new Map(file.areas.map(({ id }, i) => [id, i]));
   const always = alwaysOccupied(file);
-  return file.areas.map(({ id, name, floor, occupied, sleeping, wayOut }) => ({
-    ...{ id, name, floor },
-    adjacent: [...joined.get(id)!].sort((a, b) => places.get(a)! - places.get(b)!),
-    occupied: occupied ?? file.opening,
-    always: always.has(id),
-    sleeping: sleeping ?? false,
-    ...(wayOut !== undefined && { wayOut }),
-  }));
+  return file.areas.map(({ id, name, floor, occupied = file.opening, sleeping = false, wayOut }): Area => {
+    const adjacent = [...joined.get(id)!].sort((a, b) => places.get(a)! - places.get(b)!);
+    const area: Area = { id, name, floor, adjacent, occupied, always: always.has(id), sleeping };
+    if (wayOut !== undefined) area.wayOut = wayOut;
+    return area;
+  });
 }
 
 type FileCircuit = SiteFile['circuits'][number];

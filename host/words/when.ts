@@ -114,11 +114,28 @@ export function momentWord(utcSec: number, timeZone: string): string {
   return `${words.day}, ${clockIn(words, utcSec)}`;
 }
 
+function laterIn(words: Quarter, utcSec: number, than: Quarter): string {
+  const clock = clockIn(words, utcSec);
+  return words.day === than.day ? clock : `${words.date}, ${clock}`;
+}
+
 /** A moment after another: "02:14" on the same day, "Wed 7 Jan, 02:14" on a later one. */
 export function laterWord(utcSec: number, thanSec: number, timeZone: string): string {
+  return laterIn(quarterOf(utcSec, timeZone), utcSec, quarterOf(thanSec, timeZone));
+}
+
+/** A moment as `momentWord` has it, and two after it as `laterWord` does; for very many lines. */
+export function momentWords(
+  utcSec: number,
+  [second, third]: readonly [number, number],
+  timeZone: string,
+): readonly [string, string, string] {
   const words = quarterOf(utcSec, timeZone);
-  const clock = clockIn(words, utcSec);
-  return words.day === quarterOf(thanSec, timeZone).day ? clock : `${words.date}, ${clock}`;
+  return [
+    `${words.day}, ${clockIn(words, utcSec)}`,
+    laterIn(quarterOf(second, timeZone), second, words),
+    laterIn(quarterOf(third, timeZone), third, words),
+  ];
 }
 
 const HOUR_SEC = 3600;

@@ -3,7 +3,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import type { Circuit, Site } from '../../site/model';
 import { capital } from '../../words/capital';
 import { lengthWord } from '../../words/length';
-import { type Exposure, sharesOf } from '../cost/exposure';
+import { type Exposure, type Presence, sharesOf } from '../cost/exposure';
 import type { CircuitWork, Placing } from '../placing/circuitWork';
 import { groupsOf } from '../placing/colours';
 import { mostNeighbours, type SharedRoom } from '../placing/sharedNights';
@@ -17,6 +17,7 @@ export interface Judged {
   works: CircuitWork[];
   near: Map<string, Set<string>>;
   exposure: Exposure;
+  /** Circuit by circuit. */
   tests: PlannedTest[];
   from: number;
   until: number;
@@ -36,11 +37,15 @@ const TURNS_RULE = `neighbours take turns, a test and its recharge apart (${SOUR
 /** By circuit, the hours in which people are in any of its areas while its tests and their recharge run. */
 function peopledHours(areasOf: Map<string, string[]>, { tests, exposure }: Judged): Map<string, number> {
   const seconds = new Map([...areasOf].map(([circuit, areas]) => [circuit, areas.map(() => 0)]));
+  let of: string | undefined;
+  let sums: number[] | undefined;
+  let presences: Presence[] = [];
   for (const { circuit, start, recharged } of tests) {
-    const sums = seconds.get(circuit);
-    if (!sums) continue;
-    for (const [i, area] of areasOf.get(circuit)!.entries())
-      sums[i] += exposure.presenceIn(area).within(start, recharged);
+    if (circuit !== of) {
+      [of, sums] = [circuit, seconds.get(circuit)];
+      presences = sums ? areasOf.get(circuit)!.map((area) => exposure.presenceIn(area)) : [];
+    }
+    if (sums) for (let i = 0; i < sums.length; i++) sums[i] += presences[i].within(start, recharged);
   }
   return new Map([...seconds].map(([circuit, sums]) => [circuit, Math.max(0, ...sums) / 3600]));
 }

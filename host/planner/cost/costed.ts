@@ -2,7 +2,7 @@
 import type { Site } from '../../site/model';
 import { isDark } from '../../site/sun';
 import type { PlannedTest } from '../plan/plan';
-import { Exposure } from './exposure';
+import { type Burden, Exposure, hoursOf } from './exposure';
 
 export interface CostedTest extends PlannedTest {
   /** Hours of exposure, see exposure.ts. */
@@ -15,11 +15,12 @@ export interface CostedTest extends PlannedTest {
  * The exposure of tests that begin at or after a UTC second; it needs nobody's hours after the last recharge.
  */
 export function exposureFor(site: Site, tests: PlannedTest[], fromUtcSec: number): Exposure {
-  const until = tests.reduce((latest, test) => Math.max(latest, test.recharged), fromUtcSec);
-  return new Exposure(site, fromUtcSec, until);
+  let until = fromUtcSec;
+  for (const { recharged } of tests) if (recharged > until) until = recharged;
+  return Exposure.of(site, fromUtcSec, until);
 }
 
-/** Each test of a plan with its exposure and the sun; none may begin before the UTC second. */
+/** Each test of a plan with its exposure and the sun; none may begin before the UTC second. Quickest circuit by circuit. */
 export function costedTests(
   site: Site,
   tests: PlannedTest[],
@@ -27,9 +28,12 @@ export function costedTests(
   exposure = exposureFor(site, tests, fromUtcSec),
 ): CostedTest[] {
   const { location } = site;
+  let of: string | undefined;
+  let burden: Burden | undefined;
   return tests.map((planned) => {
     const { circuit, test, kind, start, end, recharged, more } = planned;
-    const exposureHours = exposure.hours(circuit, start, recharged);
+    if (!burden || of !== circuit) [of, burden] = [circuit, exposure.of(circuit)];
+    const exposureHours = hoursOf(burden, start, recharged);
     const dark = location ? isDark(location, start) : null;
     // Field by field: copied whole, the tests of a large plan take several times as long.
     const costed: CostedTest = { circuit, test, kind, start, end, recharged, exposureHours, dark };

@@ -3,7 +3,6 @@
 import type { Area, Site } from '../../site/model';
 import { useOf } from '../../site/waysOut';
 import { DAY_SEC } from '../nights/nights';
-import type { PlannedTest } from '../plan/plan';
 import { begunBy, type Opened, presentSpans } from './occupied';
 
 /** Seconds with people present up to any instant, found by one search. */
@@ -104,6 +103,9 @@ function countShares(site: Site): Map<string, Map<string, number>> {
   return counts;
 }
 
+/** What was calculated last for a site. */
+const exposuresKnown = new WeakMap<Site, Exposure>();
+
 /** The exposure of tests on a site between two UTC seconds; spans of equal patterns are calculated once. */
 export class Exposure {
   private readonly burdens = new Map<string, Burden>();
@@ -131,6 +133,15 @@ export class Exposure {
     }
     for (const [circuit, own] of weights)
       this.burdens.set(circuit, this.burdenOf(own, largest.get(circuit)!));
+  }
+
+  /** The exposure of tests on a site between two UTC seconds; that calculated last if it reaches as far. */
+  static of(site: Site, from: number, until: number): Exposure {
+    const known = exposuresKnown.get(site);
+    if (known && known.from <= from && until <= known.until) return known;
+    const made = new Exposure(site, from, until);
+    exposuresKnown.set(site, made);
+    return made;
   }
 
   /** What a circuit's tests cost. */
@@ -176,9 +187,4 @@ export function hoursOf(burden: Burden, start: number, recharged: number): numbe
   let sec = 0;
   for (const { presence, share } of burden.parts) sec += share * presence.within(start, recharged);
   return sec / 3600;
-}
-
-/** Exposure of tests at their first attempt, hours. */
-export function exposureOf(exposure: Exposure, tests: PlannedTest[]): number {
-  return tests.reduce((sum, test) => sum + exposure.hours(test.circuit, test.start, test.recharged), 0);
 }

@@ -43,8 +43,10 @@ class Queue {
 
 /** What a yardstick is made from. */
 export interface Yardstick {
-  /** The plan's. */
+  /** The plan's; quickest circuit by circuit. Those on top of the rule's own do not count. */
   tests: PlannedTest[];
+  /** Their indexes in order of time; as they are by default. */
+  order?: Int32Array;
   nights: Night[];
   caps: Caps;
   fromNight: number;
@@ -106,22 +108,38 @@ interface Round {
   kinds: number[];
 }
 
-function roundsOf(m: Yardstick, kinds: Kinds, isBrief: boolean): Round[] {
-  const { tests, fromNight, untilNight, daysOf, exposure } = m;
-  const known = new Map<string, { burden: Burden; kind: number; turn: number }>();
-  const rounds: number[][] = [];
-  for (const { circuit, kind, start, end, recharged } of tests) {
-    if ((kind === TestKind.Brief) !== isBrief) continue;
+/** By test, its number among `Kinds`, or -1 where it does not count; and its turn among those of its circuit. */
+function turnsOf({ tests, exposure }: Yardstick, kinds: Kinds, isBrief: boolean) {
+  const kindAt = new Int32Array(tests.length).fill(-1);
+  const turnAt = new Int32Array(tests.length);
+  const known = new Map<string, { circuit: string; burden: Burden; kind: number; turn: number }>();
+  let own: ReturnType<(typeof known)['get']>;
+  for (let i = 0; i < tests.length; i++) {
+    const { circuit, kind, start, end, recharged, more } = tests[i];
+    if ((kind === TestKind.Brief) !== isBrief || more) continue;
     const [slotSec, spanSec] = [slotNeedSec(end - start), recharged - start];
-    let own = known.get(circuit);
+    if (own?.circuit !== circuit) own = known.get(circuit);
     if (own) own.kind = kinds.again(own.kind, own.burden, slotSec, spanSec);
     else {
       const burden = exposure.of(circuit);
-      own = { burden, kind: kinds.add(burden, slotSec, spanSec), turn: 0 };
+      own = { circuit, burden, kind: kinds.add(burden, slotSec, spanSec), turn: 0 };
       known.set(circuit, own);
     }
-    if (rounds.length === own.turn) rounds.push([]);
-    rounds[own.turn++].push(own.kind);
+    kindAt[i] = own.kind;
+    turnAt[i] = own.turn++;
+  }
+  return { kindAt, turnAt };
+}
+
+function roundsOf(m: Yardstick, kinds: Kinds, isBrief: boolean): Round[] {
+  const { tests, order, fromNight, untilNight, daysOf } = m;
+  const { kindAt, turnAt } = turnsOf(m, kinds, isBrief);
+  const rounds: number[][] = [];
+  for (let k = 0; k < tests.length; k++) {
+    const i = order ? order[k] : k;
+    if (kindAt[i] < 0) continue;
+    if (rounds.length === turnAt[i]) rounds.push([]);
+    rounds[turnAt[i]].push(kindAt[i]);
   }
   const days = daysOf(isBrief ? TestKind.Brief : TestKind.Full);
   const step = Math.min(days, Math.floor((untilNight - fromNight) / Math.max(1, rounds.length)));
@@ -153,7 +171,7 @@ function layOut(m: Yardstick): Laid {
  */
 function hoursOn(nights: Night[], m: Yardstick, most: number): number {
   const { kinds, rounds } = layOut(m);
-  if (nights.length === 0) return m.tests.length === 0 ? 0 : Number.POSITIVE_INFINITY;
+  if (nights.length === 0) return rounds.length === 0 ? 0 : Number.POSITIVE_INFINITY;
   const queues = nights.map((night) => new Queue(night, m.caps));
   let sum = 0;
   const place = (kind: number, at: number): number => {

@@ -72,10 +72,9 @@ export function permittedNights(site: Site, noon: number, from: number, until: n
         const known = best.get(piece.night);
         if (piece.start < from || piece.end > until) continue;
         if (known && known.end - known.start >= piece.end - piece.start) continue;
-        best.set(piece.night, {
-          ...piece,
-          followUp: site.engineerDays.includes(weekdayOf(localDate(site.timeZone, piece.end))),
-        });
+        const followUp = site.engineerDays.includes(weekdayOf(localDate(site.timeZone, piece.end)));
+        // Field by field: copied whole, every night would have a shape of its own, and reading one take much longer.
+        best.set(piece.night, { night: piece.night, start: piece.start, end: piece.end, followUp });
       }
     }
   }

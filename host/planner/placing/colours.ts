@@ -26,8 +26,19 @@ export function neighboursOf(site: Site): Map<string, Set<string>> {
   return out;
 }
 
+const groupsKnown = new WeakMap<Map<string, Set<string>>, string[][]>();
+
 /** Circuits connected as neighbours of neighbours, in the order of the site. */
 export function groupsOf(near: Map<string, Set<string>>): string[][] {
+  let groups = groupsKnown.get(near);
+  if (!groups) {
+    groups = findGroups(near);
+    groupsKnown.set(near, groups);
+  }
+  return groups;
+}
+
+function findGroups(near: Map<string, Set<string>>): string[][] {
   const seen = new Set<string>();
   const groups: string[][] = [];
   const places = new Map([...near.keys()].map((id, i) => [id, i]));

@@ -120,8 +120,8 @@ export class Estimates {
     });
   }
 
-  crowd({ shared, ...own }: Share): number {
-    const { places } = this.own(shared ?? own);
+  crowd(share: Share): number {
+    const { places } = this.own(share.shared ?? share);
     let sum = 0;
     for (let i = 0; i < places.length; i++) sum += this.expected[places[i]];
     const full = sum / Math.max(1, places.length) / this.roomPerNight;
@@ -130,15 +130,16 @@ export class Estimates {
   }
 
   /** Counts a circuit's function tests on the nights of its share. */
-  expect({ shared, ...own }: Share): void {
-    const nights = shared ?? own;
+  expect(share: Share): void {
+    const nights = share.shared ?? share;
     const each = Math.min(1, nights.cycle / this.placing.profile.brief.everyDays.value);
     for (const place of this.own(nights).places) this.expected[place] += each;
   }
 
   /** The permitted nights of a share, own and shared, and the hours in those that are only shared. */
-  nightsOf({ shared, ...own }: Share): Own & Pick<CircuitWork, 'hoursAt'> {
-    const { places, at } = this.own(own);
+  nightsOf(share: Share): Own & Pick<CircuitWork, 'hoursAt'> {
+    const { places, at } = this.own(share);
+    const { shared } = share;
     if (!shared) return { places, at, hoursAt: new Map() };
     const { nights, noon } = this.placing;
     const hoursAt = new Map(

@@ -105,13 +105,14 @@ function goodOrder(costs: Float64Array[], cycle: number, spacing: number): Resid
     residues,
     cost: residues.reduce((sum, residue, k) => sum + costs[k][residue], 0),
   });
-  const turns = Array.from({ length: cycle }, (_, turn) =>
-    priced(costs.map((_costs, k) => (turn + k * spacing) % cycle)),
-  );
-  const improved = turns
-    .sort((a, b) => a.cost - b.cost)
+  const turns = new Float64Array(cycle);
+  for (let turn = 0; turn < cycle; turn++)
+    for (let k = 0; k < costs.length; k++) turns[turn] += costs[k][(turn + k * spacing) % cycle];
+  const improved = [...turns.keys()]
+    .sort((a, b) => turns[a] - turns[b])
     .slice(0, TURNS_IMPROVED)
-    .map(({ residues }) => {
+    .map((turn) => {
+      const residues = costs.map((_costs, k) => (turn + k * spacing) % cycle);
       improve(residues, costs, cycle, spacing);
       return priced(residues);
     });

@@ -62,6 +62,7 @@ export function improved<T extends Placed>(
   place: (shares: Map<string, Share>) => T,
   turns: Pick<Turns, 'near' | 'colours' | 'spacing' | 'others'>,
 ): T {
+  if (first.works.length > TRIED_CIRCUITS) return first;
   let best = first;
   let tries = Math.min(TRIES, Math.floor(TRIED_CIRCUITS / Math.max(1, first.works.length)));
   // The bound is that of any own nights.
@@ -83,7 +84,6 @@ export function improved<T extends Placed>(
       break;
     }
   }
-  if (first.works.length <= TRIED_CIRCUITS)
-    for (const own of turns.others ?? []) if (!isEnough()) isTaken(new Map([...sharesOf(best), ...own]));
+  for (const own of turns.others ?? []) if (!isEnough()) isTaken(new Map([...sharesOf(best), ...own]));
   return best;
 }

@@ -59,7 +59,8 @@ function costsOf(
   q: SharesQuestion,
 ): Float64Array[] {
   const costs = colours.map(() => new Float64Array(cycle));
-  const crowd = Float64Array.from({ length: cycle }, (_, residue) => q.crowd({ cycle, residue }));
+  const crowd = new Float64Array(cycle);
+  for (let residue = 0; residue < cycle; residue++) crowd[residue] = q.crowd({ cycle, residue });
   for (let i = 0; i < group.length; i++) {
     const own = costs[of[i]];
     const hours = q.estimates(group[i], cycle);

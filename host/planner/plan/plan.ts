@@ -78,7 +78,9 @@ export interface Conflict {
 /** A finished plan with its exposure and what it could not place. */
 export interface MadePlan extends Plan {
   shortfalls: Shortfall[];
+  /** In order of time, and the same circuit by circuit. */
   tests: PlannedTest[];
+  testsByCircuit: PlannedTest[];
   /**
    * Hours in which people are where luminaires are not ready, times the share of those luminaires (see
    * exposure.ts).

@@ -70,6 +70,18 @@ describe('the plan of the demonstration building', () => {
     }
   });
 
+  it('lists its tests in order of time, and the same circuit by circuit', () => {
+    const { tests: inTime, testsByCircuit } = makePlan(
+      site,
+      profile,
+      utcOfLocal(site.timeZone, '2026-01-05T09:00'),
+      365,
+    );
+    expect(inTime.map((test) => test.start)).toEqual(inTime.map((test) => test.start).sort((a, b) => a - b));
+    const order = (id: string) => site.circuits.findIndex((circuit) => circuit.id === id);
+    expect([...inTime].sort((a, b) => order(a.circuit) - order(b.circuit))).toEqual(testsByCircuit);
+  });
+
   it('gives the same plan for the same site and time', () => {
     expect(makePlan(site, profile, plan.from, 400)).toEqual(plan);
   });

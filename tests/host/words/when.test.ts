@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { dayWord, isoUtc, laterWord, momentWord } from '../../../host/words/when';
+import { dayWord, isoUtc, laterWord, momentWord, momentWords } from '../../../host/words/when';
 
 const at = (text: string): number => Date.parse(text) / 1000;
 
@@ -41,6 +41,17 @@ it('leaves out the day if it is the same', () => {
   const start = at('2026-01-05T22:00Z');
   expect(laterWord(at('2026-01-05T23:30Z'), start, 'Europe/London')).toBe('23:30');
   expect(laterWord(at('2026-01-06T00:30Z'), start, 'Europe/London')).toBe('Tue 6 Jan, 00:30');
+});
+
+it('gives three moments of one line as one by one', () => {
+  const moments = ['2026-03-28T23:20Z', '2026-03-29T00:59Z', '2026-03-29T23:00Z'].map(at);
+  const [start, end, full] = moments;
+  for (const zone of ['Europe/London', 'Australia/Lord_Howe'])
+    expect(momentWords(start, [end, full], zone)).toEqual([
+      momentWord(start, zone),
+      laterWord(end, start, zone),
+      laterWord(full, start, zone),
+    ]);
 });
 
 it('writes UTC by ISO 8601', () => {
