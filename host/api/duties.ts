@@ -55,6 +55,8 @@ export type AnswerMark = 'in order' | 'not in order' | 'not applicable';
 export interface InspectionRequest {
   /** Made once where it is entered: 8 to 40 letters, digits and hyphens. The same is never stored twice. */
   id: string;
+  /** Id of the building it is about; left out by earlier pages. */
+  site?: string | undefined;
   /** The account of who filled it in; left out where nobody had to sign in. */
   account?: string | undefined;
   duty: string;

@@ -6,7 +6,7 @@ import { withPasswordAside } from '../logbook/engines/postgres/address';
 import { MQTT_PORT, PAGE_PORT, WITNESS_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { addAccounts } from './accountsOptions';
-import { brokerUrl, DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
+import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addBrokerFiles } from './brokerFilesOptions';
@@ -14,7 +14,6 @@ import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
 import { addContract } from './contractOptions';
 import type { DefectsOptions } from './defects';
-import { addDoors, type DoorFlags } from './doorOptions';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addLabels } from './labelsOptions';
@@ -24,25 +23,11 @@ import type { OutlookOptions } from './outlook';
 import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
 import { addReport } from './reportOptions';
+import { addServe } from './serveOptions';
 import { addSimulate } from './simulateFlags';
 import { addTrace } from './traceOptions';
 import type { WithdrawOptions } from './withdraw';
 import type { WitnessOptions } from './witness';
-
-interface ServeFlags extends DoorFlags {
-  broker?: string;
-  db: string;
-  host: string;
-  port: number;
-  name: string[];
-  tlsCert?: string;
-  tlsKey?: string;
-  brokerHost: string;
-  brokerPort: number;
-  trustedNetwork: boolean;
-  alerts?: string;
-  metrics?: number;
-}
 
 function addCheck(program: Command): void {
   program
@@ -96,55 +81,6 @@ function addExplore(program: Command): void {
       const { exploreCommand } = await import('./explore');
       process.exitCode = await exploreCommand(o.json);
     });
-}
-
-function addServe(program: Command): void {
-  const serve = program
-    .command('serve')
-    .summary('Run the host for real controllers: MQTT broker, log book and page.')
-    .description(`Run the host for real controllers: MQTT broker, log book and page.\n\n${CAUTION}`)
-    .addArgument(siteArgument())
-    .option('--broker <url>', 'external broker, mqtt://host:port (default: the built-in one)', brokerUrl)
-    .option('--db <file>', 'log book file', DEFAULT_DB)
-    .option(
-      '--host <address>',
-      'address the page is served on; beyond this machine by TLS, and with accounts',
-      '127.0.0.1',
-    )
-    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
-    .option('--name <name...>', 'names by which devices find this machine, beside its addresses', [])
-    .option('--tls-cert <file>', "certificate of the page as PEM, in place of the host's own")
-    .option('--tls-key <file>', 'its key as PEM')
-    .option('--broker-host <address>', 'address the built-in broker listens on', '127.0.0.1')
-    .option(
-      '--broker-port <n>',
-      'port the built-in broker listens on',
-      whole('--broker-port', 1, 65535),
-      MQTT_PORT,
-    )
-    .option(
-      '--trusted-network',
-      'let in controllers without a password, and anyone who wants to read the notice',
-      false,
-    )
-    .option(
-      '--alerts <file>',
-      'file that says who is told of alarms by mail or webhook (docs/integrators.md)',
-    )
-    .option(
-      '--metrics <port>',
-      'serve numbers for Prometheus on this port of this machine',
-      whole('--metrics', 1, 65535),
-    );
-  addDoors(serve).action(async (file: string, o: ServeFlags) => {
-    const { serveCommand } = await import('./serve');
-    const { name: names, ...rest } = o;
-    process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, names, ...rest });
-  });
-  program.command('site-part', { hidden: true }).action(async () => {
-    const { sitePartCommand } = await import('./sitePart');
-    process.exitCode = await sitePartCommand();
-  });
 }
 
 function addWitness(program: Command): void {

@@ -2,6 +2,7 @@
 
 import { readAlertSettings } from '../integrators/alerts/settings';
 import { serveLasting } from '../serve/lasting';
+import { serveSeveral, siteFilesOf } from '../serve/several';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import type { DoorFlags } from './doorOptions';
@@ -25,17 +26,40 @@ export interface ServeCommandOptions extends DoorFlags {
   metrics?: number;
 }
 
-/** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */
-export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions): Promise<number> {
-  const alerts = file === undefined ? undefined : readAlertSettings(file);
-  const host = await serveLasting({ ...o, ...(alerts && { alerts }) });
+/** Runs until it is interrupted, or has failed. @throws Error why */
+async function untilInterrupted(stop: () => Promise<void>, failed?: Promise<Error>): Promise<number> {
   process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);
   const interrupted = new Promise<undefined>((resolve) => {
     process.once('SIGINT', () => resolve(undefined));
     process.once('SIGTERM', () => resolve(undefined));
   });
-  const why = await Promise.race([interrupted, host.failed]);
+  const why = await (failed ? Promise.race([interrupted, failed]) : interrupted);
   if (why) throw why;
-  await host.stop();
+  await stop();
   return 0;
+}
+
+/** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */
+export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions): Promise<number> {
+  const alerts = file === undefined ? undefined : readAlertSettings(file);
+  const host = await serveLasting({ ...o, ...(alerts && { alerts }) });
+  return untilInterrupted(() => host.stop(), host.failed);
+}
+
+export interface ServeSeveralOptions extends Omit<ServeCommandOptions, 'site' | 'siteFile' | 'db'> {
+  /** Site files, or folders of them. */
+  paths: string[];
+  /** Of the log books. */
+  folder: string;
+}
+
+/** The same for several buildings. @returns the exit code. @throws Error if a port is taken or none can be served */
+export async function serveSeveralCommand({
+  alerts: file,
+  paths,
+  ...o
+}: ServeSeveralOptions): Promise<number> {
+  const alerts = file === undefined ? undefined : readAlertSettings(file);
+  const host = await serveSeveral({ ...o, files: siteFilesOf(paths), ...(alerts && { alerts }) });
+  return untilInterrupted(() => host.stop());
 }

@@ -1,6 +1,6 @@
 // The frame: navigation, banners, the page for the address, and the caution under every page.
 import type { JSX } from 'preact';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useRef } from 'preact/hooks';
 import { AccountPage } from './pages/account';
 import { AccountsPage } from './pages/accounts';
 import { CircuitPage } from './pages/circuit';
@@ -18,23 +18,15 @@ import { TonightPage } from './pages/tonight';
 import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
 import { Caution, NoticeFoot } from './parts/caution';
+import { PersonLink } from './parts/personLink';
 import { SiteClockView } from './parts/siteClock';
 import { TongueField } from './parts/tongueField';
-import { useDuties, usePage } from './state/hooks';
+import { placeOfPage } from './state/base';
+import { useDuties, usePage, useRoute } from './state/hooks';
 import { isAdmitted } from './state/session';
 import { t } from './tongues/tongue';
-import { parseRoute, type Route, siteLink } from './words/route';
+import { type Route, siteLink } from './words/route';
 import { formTitle } from './words/site';
-
-function useRoute(): Route {
-  const [hash, setHash] = useState(location.hash);
-  useEffect(() => {
-    const follow = () => setHash(location.hash);
-    addEventListener('hashchange', follow);
-    return () => removeEventListener('hashchange', follow);
-  }, []);
-  return parseRoute(hash);
-}
 
 function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'tonight') return <TonightPage />;
@@ -116,19 +108,6 @@ function Navigation({ route }: { route: Route }): JSX.Element {
   );
 }
 
-/** Who is signed in, and the way to sign out. */
-function PersonLink(): JSX.Element | null {
-  const person = usePage().session?.person;
-  return person ? (
-    <p class="person">
-      <a href="#/account">
-        <span class="unseen">{t.frame.account}: </span>
-        {person.name}
-      </a>
-    </p>
-  ) : null;
-}
-
 /** The whole page. */
 export function App(): JSX.Element {
   const state = usePage();
@@ -155,6 +134,11 @@ export function App(): JSX.Element {
       </button>
       <header class="top">
         <div class="top-row">
+          {placeOfPage() === 'one' ? (
+            <p class="up">
+              <a href="/">{t.buildings.all}</a>
+            </p>
+          ) : null}
           <p class="site">
             <strong>{state.building?.name ?? 'Nightproof'}</strong>
             <span class="quiet"> {t.frame.emergencyLighting}</span>

@@ -33,6 +33,12 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
   'GET /': { what: 'The page', file: ['text/html'] },
   'GET /app.js': { what: 'The program of the page', file: ['text/javascript'] },
   'GET /app.css': { what: 'The style of the page', file: ['text/css'] },
+  'GET /b/:building': { what: 'The same page, at its whole address', file: ['text/html'] },
+  'GET /b/:building/': { what: 'The page of one of several buildings', file: ['text/html'] },
+  'GET /api/overview': {
+    what: 'All buildings of a host for several, the worst first; each has what else is here below /b/ and its id',
+    json: 'BuildingsView',
+  },
   'GET /trust': { what: 'How to trust the certificate of this host', file: ['text/html'] },
   'GET /nightproof-ca.crt': {
     what: 'The certificate of the authority of this host',

@@ -33,6 +33,7 @@ const UNREADABLE =
 /** The length of words is not judged here but with the rest, which is refused in plain words. */
 export const inspection = z.strictObject({
   id: z.string().max(SHORT),
+  site: z.string().max(SHORT).optional(),
   account: z.string().max(SHORT).optional(),
   duty: z.string().max(SHORT),
   who: z.string(),
@@ -86,13 +87,17 @@ function refusal(id: string | undefined, answer: string): InspectionOutcome {
  * who sends it; the name typed in it is kept as words, because anybody may have typed it.
  */
 async function enter(
-  { entering, now }: DutyParts,
+  { site, entering, now }: DutyParts,
   body: unknown,
   person: Person | undefined,
-): Promise<[InspectionOutcome, 200 | 400 | 403 | 503]> {
+): Promise<[InspectionOutcome, 200 | 400 | 403 | 409 | 503]> {
   const wish = inspection.safeParse(body);
   if (!wish.success) return [refusal(named.safeParse(body).data?.id, UNREADABLE), 400];
-  const { account: author, ...asked } = wish.data;
+  const { account: author, site: about, ...asked } = wish.data;
+  if (about !== undefined && about !== site.id) {
+    const answer = `It is about the building "${about}", and is sent when the page of that one is open.`;
+    return [{ ok: false, id: asked.id, refused: false, answer }, 409];
+  }
   if (person && author !== undefined && author !== person.id) {
     const answer = `It was filled in by ${author}, and is sent when ${author} signs in on this device.`;
     return [{ ok: false, id: asked.id, refused: false, answer }, 403];

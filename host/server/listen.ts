@@ -71,7 +71,7 @@ function limit(server: HttpServer | HttpsServer): ReadonlySet<Socket> {
  * @throws Error with that sentence
  */
 export async function listen(
-  app: Hono,
+  app: Pick<Hono, 'fetch'>,
   { port, host, secure }: Place,
   cannot: (error: NodeJS.ErrnoException) => string,
 ): Promise<Listening> {

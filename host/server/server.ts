@@ -3,6 +3,8 @@ import { type Context, Hono, type MiddlewareHandler } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { etag } from 'hono/etag';
+import { getPath } from 'hono/utils/url';
+import type { Desk } from '../accounts/desk';
 import type { Metrics } from '../integrators/metrics';
 import { LogbookError } from '../logbook/logbook';
 import { isThisMachine } from '../loopback';
@@ -27,20 +29,7 @@ export interface BuildingParts extends Omit<RouteParts, 'desk'> {
   pictures: Pictures;
 }
 
-export interface ServerOptions extends RouteParts {
-  page: Page;
-  pictures: Pictures;
-  /** The numbers for Prometheus, where they are wanted. */
-  numbers?: Pick<Metrics, 'text'>;
-  /** Told of what nobody expected, one sentence each. */
-  onProblem?(sentence: string): void;
-  /** TCP port; 0 for any free one. */
-  port: number;
-  /** Address to listen on; this machine only (127.0.0.1) by default. */
-  host?: string;
-  names?: Names;
-  tls?: Tls;
-}
+export interface ServerOptions extends BuildingParts, FrameOptions, PagePlace {}
 
 export interface PageServer {
   /** Address for a browser on this machine. */
@@ -66,17 +55,28 @@ const askAgain: MiddlewareHandler = async (c, next) => {
 
 const UNEXPECTED = '; the reason is in its own lines. Try again in a moment.';
 
-/** All that is served there. @param authority the one in force */
-export function application(
-  options: ServerOptions,
-  host: string,
-  authority = () => options.tls?.authority,
-): Hono {
-  const app = new Hono();
-  const { html, script, style } = options.page;
+/** What every page has: its files, who may ask for what, and the accounts. */
+export interface FrameOptions {
+  page: Page;
+  /** Where people sign in. */
+  desk: Desk;
+  names?: Names;
+  tls?: Tls;
+  /** The numbers for Prometheus, where they are wanted. */
+  numbers?: Pick<Metrics, 'text'>;
+  /** Told of what nobody expected, one sentence each. */
+  onProblem?(sentence: string): void;
+}
+
+/**
+ * The frame of a page, in which nothing is asked of a building.
+ * @param base path below which all of it is; '' for none
+ */
+export function frame(o: FrameOptions, host: string, base = ''): Hono {
+  const { page, desk, names, tls } = o;
+  const app = new Hono({ getPath: (request) => getPath(request).slice(base.length) });
   const text = (body: string, type: string) => () =>
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
-  const { desk, tls, names } = options;
   const isTls = tls !== undefined;
   app.use(
     '*',
@@ -88,29 +88,44 @@ export function application(
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
   app.use('/api/*', (c, next) => (LONG.includes(c.req.path) ? next() : short(c, next)));
-  app.get('/', text(html, 'text/html'));
-  app.get('/app.js', text(script, 'text/javascript'));
-  app.get('/app.css', text(style, 'text/css'));
-  app.get('/calendar.ics', (c) =>
-    c.body(options.outlook.calendar(), 200, { 'Content-Type': 'text/calendar; charset=utf-8' }),
-  );
-  app.get('/metrics', async (c) => {
-    const numbers = await options.numbers?.text();
-    if (!numbers)
-      return c.json({ ok: false, answer: 'Start the host with --metrics to have numbers here.' }, 404);
-    return c.body(numbers.text, 200, { 'Content-Type': numbers.type });
-  });
-  app.route('/floor-plans', floorPlanRoutes(options.pictures));
-  app.route('/api', apiRoutes(options));
-  app.route('/api', accountRoutes(desk, isTls));
-  if (tls?.authority) app.route('/', trustRoutes(authority));
+  app.get('/', text(page.html, 'text/html'));
+  app.get('/app.js', text(page.script, 'text/javascript'));
+  app.get('/app.css', text(page.style, 'text/css'));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) => {
-    options.onProblem?.(`${c.req.method} ${c.req.path} could not be answered: ${error.message}`);
+    o.onProblem?.(`${c.req.method} ${c.req.path} could not be answered: ${error.message}`);
     // A sentence about the log book is made for people; any other may tell of the inside.
     const why = error instanceof LogbookError ? `: ${error.message}` : UNEXPECTED;
     return c.json({ ok: false, answer: `The host could not answer${why}` }, 500);
   });
+  app.get('/metrics', async (c) => {
+    const numbers = await o.numbers?.text();
+    if (!numbers)
+      return c.json({ ok: false, answer: 'Start the host with --metrics to have numbers here.' }, 404);
+    return c.body(numbers.text, 200, { 'Content-Type': numbers.type });
+  });
+  app.route('/api', accountRoutes(desk, isTls));
+  return app;
+}
+
+/** What is asked of one building. */
+export function addBuilding(app: Hono, parts: BuildingParts & Pick<FrameOptions, 'desk'>): void {
+  app.get('/calendar.ics', (c) =>
+    c.body(parts.outlook.calendar(), 200, { 'Content-Type': 'text/calendar; charset=utf-8' }),
+  );
+  app.route('/floor-plans', floorPlanRoutes(parts.pictures));
+  app.route('/api', apiRoutes(parts));
+}
+
+/** All that is served of a host for one building. @param authority the one in force */
+export function application(
+  options: ServerOptions,
+  host: string,
+  authority = () => options.tls?.authority,
+): Hono {
+  const app = frame(options, host);
+  addBuilding(app, options);
+  if (options.tls?.authority) app.route('/', trustRoutes(authority));
   return app;
 }
 
@@ -123,19 +138,31 @@ export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) =>
   };
 }
 
+/** Where a page is served, and as what. */
+export interface PagePlace extends Pick<FrameOptions, 'names' | 'tls'> {
+  /** TCP port; 0 for any free one. */
+  port: number;
+  /** Address to listen on; this machine only (127.0.0.1) by default. */
+  host?: string;
+}
+
 /**
- * Serves the page.
+ * Serves a page.
+ * @param make what is served at an address, with the authority in force
  * @throws Error with one sentence if the port is taken.
  */
-export async function startServer(options: ServerOptions): Promise<PageServer> {
-  const host = options.host ?? '127.0.0.1';
-  let { tls } = options;
-  const app = application(options, host, () => tls?.authority);
+export async function servePage(
+  o: PagePlace,
+  make: (host: string, authority: () => Tls['authority']) => Pick<Hono, 'fetch'>,
+): Promise<PageServer> {
+  const host = o.host ?? '127.0.0.1';
+  let { tls } = o;
+  const app = make(host, () => tls?.authority);
   const secure = tls && { cert: tls.cert, key: tls.key };
-  const place = { port: options.port, host, ...(secure && { secure }) };
+  const place = { port: o.port, host, ...(secure && { secure }) };
   const server = await listen(app, place, noPage(place));
   const { port } = server;
-  const name = options.names?.present()[0] ?? host;
+  const name = o.names?.present()[0] ?? host;
   return {
     url: urlOf({ ...place, host: name, port }),
     port,
@@ -143,6 +170,18 @@ export async function startServer(options: ServerOptions): Promise<PageServer> {
       tls = next;
       server.renew({ cert: next.cert, key: next.key });
     },
+    close: () => server.close(),
+  };
+}
+
+/**
+ * Serves the page of one building.
+ * @throws Error with one sentence if the port is taken.
+ */
+export async function startServer(options: ServerOptions): Promise<PageServer> {
+  const server = await servePage(options, (host, authority) => application(options, host, authority));
+  return {
+    ...server,
     close() {
       options.hub.close();
       return server.close();

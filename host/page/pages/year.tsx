@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks';
 import type { PlanNight } from '../../api/views';
 import { capital } from '../../words/capital';
 import { ExposureStrip, MonthPicture, NightMark } from '../parts/yearMonth';
+import { here } from '../state/base';
 import { useAsked, usePage } from '../state/hooks';
 import { askPlan } from '../state/host';
 import { siteNow } from '../state/pageState';
@@ -111,7 +112,7 @@ export function YearPage(): JSX.Element {
       <h1>{t.frame.year}</h1>
       <p class="tally">{t.year.plannedTo(dayOf(value.until, zone), exposureWord(value.exposureHours))}</p>
       <p class="to-print">
-        <a href="/calendar.ics">{t.year.calendar}</a>
+        <a href={here('/calendar.ics')}>{t.year.calendar}</a>
         {t.year.calendarMore} {state.session?.asked ? t.year.calendarToken : null}
       </p>
       <Legend />

@@ -1,6 +1,7 @@
 // What the reader must know before trusting the rest: simulated, or out of date.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
+import { placeOfPage } from '../state/base';
 import { usePage } from '../state/hooks';
 import { siteNow } from '../state/pageState';
 import { t } from '../tongues/tongue';
@@ -57,9 +58,7 @@ export function Banners(): JSX.Element {
           </p>
         ))}
       </div>
-      <div role="status">
-        <OutboxBanner />
-      </div>
+      <div role="status">{placeOfPage() === 'all' ? null : <OutboxBanner />}</div>
       {building?.simulated ? (
         <p class="banner simulated">
           <strong>{t.banners.simulated}</strong> {t.banners.simulatedMore}

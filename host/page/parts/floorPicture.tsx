@@ -3,6 +3,7 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { FloorPlan, Spot } from '../../site/model';
+import { here } from '../state/base';
 import { t } from '../tongues/tongue';
 import { markName, type Shown } from '../words/floor';
 import { luminaireLink } from '../words/route';
@@ -64,7 +65,7 @@ export function Picture(props: {
     <div class="plan-box">
       <div class="plan-paper">
         <img
-          src={`/floor-plans/${encodeURIComponent(plan.id)}`}
+          src={here(`/floor-plans/${encodeURIComponent(plan.id)}`)}
           alt={t.floor.picture(plan.name)}
           onLoad={({ currentTarget }) => {
             setLoaded('shown');

@@ -1,6 +1,7 @@
 // How components read the store and the time.
 import { createContext } from 'preact';
 import { useContext, useEffect, useRef, useState } from 'preact/hooks';
+import { parseRoute, type Route } from '../words/route';
 import { dateIn } from '../words/time';
 import { followDuties } from './duties';
 import { askDuties } from './host';
@@ -82,4 +83,15 @@ export function useAsked<T>(ask: () => Promise<T>, key: string, again: number | 
 /** Share of its commissioned current at which a lamp counts as lit, %; 100 until the building is known. */
 export function useFloorPercent(): number {
   return usePage().building?.floorPercent ?? 100;
+}
+
+/** The page within the page that its address means. */
+export function useRoute(): Route {
+  const [hash, setHash] = useState(location.hash);
+  useEffect(() => {
+    const follow = () => setHash(location.hash);
+    addEventListener('hashchange', follow);
+    return () => removeEventListener('hashchange', follow);
+  }, []);
+  return parseRoute(hash);
 }

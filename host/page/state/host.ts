@@ -1,5 +1,6 @@
 // Questions to the host. A failure is an Error with one plain sentence.
 
+import type { BuildingsView } from '../../api/buildings';
 import type { DefectsView } from '../../api/defects';
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import { ENTRY_HEADER } from '../../api/inspectionLimits';
@@ -17,6 +18,7 @@ import type {
 } from '../../api/views';
 import { t } from '../tongues/tongue';
 import type { ReportWish } from '../words/report';
+import { here } from './base';
 
 const PATIENCE_MS = 15_000;
 /** A report of a large building takes minutes. */
@@ -33,7 +35,7 @@ export function whenSignedOut(then: () => void): void {
 export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   let answer: Response;
   try {
-    answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
+    answer = await fetch(here(path), { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
   } catch {
     throw new Error(t.host.silent);
   }
@@ -44,6 +46,11 @@ export async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   if (answer.status === 404) throw new Error(t.host.nothingHere);
   if (!answer.ok) throw new Error(t.host.failed(answer.status));
   return (await answer.json()) as T;
+}
+
+/** All buildings of the host, the worst first. */
+export function askBuildings(): Promise<BuildingsView> {
+  return ask('/api/overview');
 }
 
 /** The building as configured. */
@@ -95,7 +102,7 @@ export async function post<T extends OrderOutcome>(
   silence = t.signIn.noAnswer,
 ): Promise<T> {
   try {
-    const answer = await fetch(path, {
+    const answer = await fetch(here(path), {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify(body),
@@ -119,7 +126,7 @@ export function askSite(): Promise<SiteFileView> {
 /** Saves changes of the site. Never throws: a failure is an answer too. */
 export async function changeSite(request: SiteChangeRequest): Promise<SiteOutcome> {
   try {
-    const answer = await fetch('/api/site', {
+    const answer = await fetch(here('/api/site'), {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify(request),
@@ -155,7 +162,7 @@ export function askDuties(): Promise<DutiesView> {
  * @throws Error if there was no answer
  */
 export async function sendInspection(request: InspectionRequest, base = ''): Promise<InspectionOutcome> {
-  const answer = await fetch(`${base}/api/inspections`, {
+  const answer = await fetch(`${base}${here('/api/inspections')}`, {
     method: 'POST',
     headers: { 'content-type': 'application/json', [ENTRY_HEADER]: request.id },
     body: JSON.stringify(request),
@@ -184,7 +191,7 @@ export async function newestEntry(): Promise<number> {
 export async function fetchFile(wish: ReportWish | LabelsRequest): Promise<Blob> {
   let answer: Response;
   try {
-    answer = await fetch('from' in wish ? '/api/report' : '/api/labels', {
+    answer = await fetch(here('from' in wish ? '/api/report' : '/api/labels'), {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify(wish),

@@ -1,5 +1,6 @@
 // Keeps the page current: by the event stream while it works, by polling while it does not.
 import type { ControllerStatus, LiveReading, LogEntryView } from '../../api/views';
+import { here } from './base';
 import { askBuilding, askStatus, whenSignedOut } from './host';
 import { withClock, withController, withLive, withStatus } from './pageState';
 import { phoneSec } from './phoneClock';
@@ -57,7 +58,7 @@ export class HostLink {
 
   private open(): void {
     this.stream?.close();
-    const stream = new EventSource('/api/events');
+    const stream = new EventSource(here('/api/events'));
     this.stream = stream;
     stream.onopen = () => {
       // It may have been away to take over another site.

@@ -26,6 +26,11 @@ export interface PendingStore {
   remove(n: number): Promise<void>;
 }
 
+/** The entries about one building: on the page of that one no other is seen, sent or given up. */
+export function entriesOf(site: string, store: PendingStore): PendingStore {
+  return { ...store, all: async () => (await store.all()).filter((entry) => entry.site === site) };
+}
+
 export interface OutboxState {
   pending: readonly Pending[];
   /** Why nothing could be stored on or read from this device; '' if it could. */
@@ -148,7 +153,7 @@ export class Outbox {
       );
       if (!next || this.site === '') return passed.size === 0;
       const { n } = next;
-      const outcome = await this.o.send(next.request);
+      const outcome = await this.o.send({ ...next.request, site: next.site });
       // Something between here and the host may answer in its place; only the host knows the id.
       if (outcome.id !== next.request.id) {
         const times = (this.strange.get(n) ?? 0) + 1;

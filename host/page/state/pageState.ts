@@ -1,5 +1,6 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
 import type { SessionView } from '../../api/accounts';
+import type { BuildingsView } from '../../api/buildings';
 import type { DutiesView } from '../../api/duties';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import type { Tongue } from '../tongues/tongue';
@@ -18,6 +19,8 @@ export interface SiteClock {
 }
 
 export interface PageState {
+  /** All buildings, on the page of several. */
+  overview: BuildingsView | null;
   building: BuildingView | null;
   status: StatusView | null;
   clock: SiteClock | null;
@@ -59,6 +62,7 @@ export interface PageState {
 }
 
 export const EMPTY_STATE: PageState = {
+  overview: null,
   building: null,
   status: null,
   clock: null,

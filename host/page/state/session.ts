@@ -76,7 +76,7 @@ export function takeSession(store: PageStore, session: SessionView, hasEnded = f
     sessionEnded: session.person === null && (s.sessionEnded || Boolean(s.session?.person && hasEnded)),
     ...(session.person && { orderedBy: session.person.name }),
     ...(!isAdmitted(session) && {
-      ...{ building: null, status: null, clock: null, traces: {} },
+      ...{ overview: null, building: null, status: null, clock: null, traces: {} },
       linkUp: true,
     }),
   }));

@@ -56,6 +56,36 @@ export const de: Words = {
     fast: (times) => `, läuft ${times}× so schnell`,
   },
 
+  buildings: {
+    all: 'Alle Gebäude',
+    title: (n) => count(n, 'Gebäude', 'Gebäude'),
+    words: {
+      'not served': 'Nicht betreut',
+      'in doubt': 'Prüfbuch zweifelhaft',
+      'supply off': 'Versorgung aus',
+      fault: 'Störung des Steuergeräts',
+      silent: 'Steuergerät stumm',
+      defects: 'Mängel offen',
+      testing: 'Test läuft',
+      'not known': 'Nicht bekannt',
+      'in order': 'In Ordnung',
+    },
+    building: 'Gebäude',
+    state: 'Zustand',
+    newest: 'Neuester Ausfall',
+    off: 'Versorgung jetzt aus',
+    next: 'Nächster Test',
+    defects: 'Offene Mängel',
+    silent: 'Stumme Steuergeräte',
+    size: (n, luminaires) => `${circuits(n)}, ${lamps(luminaires)}`,
+    none: 'Keine',
+    forTest: (n) => `${number(n)} für einen Test`,
+    neverHeard: (n) => `${number(n)} nie gehört`,
+    waiting: (n) =>
+      `${count(n, 'Eintrag', 'Einträge')} auf diesem Gerät ${form(n, 'wartet', 'warten')}, bis die Seite des Gebäudes geöffnet wird.`,
+    notYours: 'Es gibt kein Gebäude, das Sie sehen dürfen. Lassen Sie sich eine Rolle geben.',
+  },
+
   banners: {
     notices: 'Hinweise',
     lost: 'Verbindung unterbrochen,',

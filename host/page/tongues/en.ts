@@ -1,6 +1,7 @@
 // Every word of the page in English. Its shape is that of every other language: a missing or a misspelt key does not
 // compile. Lengths of time, dates and ids come in as text already.
 
+import type { BuildingWord } from '../../api/buildings';
 import { capital } from '../../words/capital';
 import { site } from './enSite';
 import { plurals } from './plurals';
@@ -51,6 +52,37 @@ export const en = {
     noLuminaire: (id: string) => `This building has no luminaire ${id}`,
     noDuty: (id: string) => `This building has no duty ${id}`,
     fast: (times: number) => `, running ${times}× fast`,
+  },
+
+  buildings: {
+    all: 'All buildings',
+    title: (n: number) => count(n, 'building', 'buildings'),
+    words: {
+      'not served': 'Not served',
+      'in doubt': 'Log book in doubt',
+      'supply off': 'Supply off',
+      fault: 'Controller fault',
+      silent: 'Controller silent',
+      defects: 'Defects open',
+      testing: 'Test running',
+      'not known': 'Not known',
+      'in order': 'In order',
+    } satisfies Record<BuildingWord, string>,
+    building: 'Building',
+    state: 'State',
+    newest: 'Newest failure',
+    off: 'Supply off now',
+    next: 'Next test',
+    defects: 'Open defects',
+    silent: 'Silent controllers',
+    size: (circuits: number, luminaires: number) =>
+      `${count(circuits, 'circuit', 'circuits')}, ${count(luminaires, 'luminaire', 'luminaires')}`,
+    none: 'None',
+    forTest: (n: number) => `${number(n)} for a test`,
+    neverHeard: (n: number) => `${number(n)} never heard`,
+    waiting: (n: number) =>
+      `${count(n, 'entry', 'entries')} on this device ${form(n, 'waits', 'wait')} until the page of the building is opened.`,
+    notYours: 'No building is yours to see. Ask your administrator for a role.',
   },
 
   banners: {

@@ -57,6 +57,36 @@ export const fr: Words = {
     fast: (times) => `, avance ${times} fois plus vite`,
   },
 
+  buildings: {
+    all: 'Tous les bâtiments',
+    title: (n) => count(n, 'bâtiment', 'bâtiments'),
+    words: {
+      'not served': 'Non pris en charge',
+      'in doubt': 'Registre douteux',
+      'supply off': 'Alimentation coupée',
+      fault: 'Contrôleur en défaut',
+      silent: 'Contrôleur muet',
+      defects: 'Défauts ouverts',
+      testing: 'Essai en cours',
+      'not known': 'Inconnu',
+      'in order': 'En ordre',
+    },
+    building: 'Bâtiment',
+    state: 'État',
+    newest: 'Dernière défaillance',
+    off: 'Alimentation coupée en ce moment',
+    next: 'Prochain essai',
+    defects: 'Défauts ouverts',
+    silent: 'Contrôleurs muets',
+    size: (n, luminaires) => `${circuits(n)}, ${lamps(luminaires)}`,
+    none: 'Aucun',
+    forTest: (n) => `${number(n)} pour un essai`,
+    neverHeard: (n) => `${count(n, 'jamais entendu', 'jamais entendus')}`,
+    waiting: (n) =>
+      `${count(n, 'saisie', 'saisies')} sur cet appareil ${form(n, 'attend', 'attendent')} que la page du bâtiment soit ouverte.`,
+    notYours: 'Aucun bâtiment ne vous est ouvert. Demandez un rôle à l’administrateur.',
+  },
+
   banners: {
     notices: 'Avertissements',
     lost: 'Connexion perdue,',

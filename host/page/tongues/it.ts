@@ -57,6 +57,36 @@ export const it: Words = {
     fast: (times) => `, corre ${times} volte più veloce`,
   },
 
+  buildings: {
+    all: 'Tutti gli edifici',
+    title: (n) => count(n, 'edificio', 'edifici'),
+    words: {
+      'not served': 'Non servito',
+      'in doubt': 'Registro dubbio',
+      'supply off': 'Alimentazione assente',
+      fault: 'Guasto dell’unità di controllo',
+      silent: 'Unità di controllo muta',
+      defects: 'Anomalie aperte',
+      testing: 'Prova in corso',
+      'not known': 'Non noto',
+      'in order': 'In ordine',
+    },
+    building: 'Edificio',
+    state: 'Stato',
+    newest: 'Ultimo guasto',
+    off: 'Alimentazione assente ora',
+    next: 'Prossima prova',
+    defects: 'Anomalie aperte',
+    silent: 'Unità di controllo mute',
+    size: (n, luminaires) => `${circuits(n)}, ${lamps(luminaires)}`,
+    none: 'Nessuno',
+    forTest: (n) => `${number(n)} per una prova`,
+    neverHeard: (n) => `${count(n, 'mai sentita', 'mai sentite')}`,
+    waiting: (n) =>
+      `${count(n, 'voce', 'voci')} su questo dispositivo ${form(n, 'attende', 'attendono')} che si apra la pagina dell’edificio.`,
+    notYours: 'Nessun edificio è visibile per Lei. Chieda un ruolo all’amministratore.',
+  },
+
   banners: {
     notices: 'Avvertenze',
     lost: 'Collegamento perso,',

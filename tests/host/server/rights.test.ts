@@ -10,6 +10,7 @@ import { ENTRY_HEADER } from '../../../host/api/inspectionLimits';
 import { nowSec, systemClock } from '../../../host/clock';
 import { RIGHTS } from '../../../host/server/rights';
 import { application, type ServerOptions } from '../../../host/server/server';
+import { overview, type SeveralOptions } from '../../../host/server/several';
 
 const store = openAccounts(':memory:');
 const told: string[] = [];
@@ -20,6 +21,7 @@ const desk = new Desk({
 const problems: string[] = [];
 const cookies = new Map<Role, string>();
 let app: Hono;
+let all: Hono;
 
 /** Nothing is behind the routes: one that lets somebody through fails with 400, 404 or 500. */
 function newApp(of = desk, host = '127.0.0.1'): Hono {
@@ -37,8 +39,16 @@ function newApp(of = desk, host = '127.0.0.1'): Hono {
   return application(parts as unknown as ServerOptions, host);
 }
 
+function newOverview(): Hono {
+  const buildings = { lines: () => [], parts: () => undefined, has: (id: string) => id === 'some' };
+  const page = { html: '<html lang="en">', script: '', style: '' };
+  const tls = { authority: { cert: '', fingerprint: '' } } as NonNullable<SeveralOptions['tls']>;
+  return overview({ desk, page, buildings, port: 0, tls }, '127.0.0.1', () => tls.authority);
+}
+
 beforeAll(() => {
   app = newApp();
+  all = newOverview();
   for (const role of ROLES) {
     const id = role.replace(' ', '-');
     const active = { password: 'set', isDisabled: false, code: '', codeUntil: 0 };
@@ -50,18 +60,22 @@ beforeAll(() => {
   }
 });
 
+/** All routes: those of one building, and those of a host for several. */
 const routes = (): string[] => [
   ...new Set(
-    app.routes.filter(({ method }) => method !== 'ALL').map(({ method, path }) => `${method} ${path}`),
+    [...app.routes, ...all.routes]
+      .filter(({ method }) => method !== 'ALL')
+      .map(({ method, path }) => `${method} ${path}`),
   ),
 ];
 
 function ask(route: string, cookie = ''): Promise<Response> {
   const [method, pattern] = route.split(' ');
   const path = pattern.replace(/:\w+/g, 'some');
+  const of = pattern.startsWith('/b/') || pattern === '/api/overview' ? all : app;
   const headers = { host: '127.0.0.1', 'content-type': 'application/json', cookie };
   return Promise.resolve(
-    app.request(path, { method, headers, ...(method === 'POST' && { body: JSON.stringify({}) }) }),
+    of.request(path, { method, headers, ...(method === 'POST' && { body: JSON.stringify({}) }) }),
   );
 }
 

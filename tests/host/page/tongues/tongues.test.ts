@@ -21,6 +21,7 @@ const SAME: Record<string, string[]> = {
     'kinds.',
     'frame.circuit',
     'frame.luminaire',
+    'buildings.size',
     'tonight.circuit',
     'log.circuit',
     'log.marks.note',

@@ -1,0 +1,102 @@
+// `serve` and its options.
+import { statSync } from 'node:fs';
+import { Argument, type Command } from 'commander';
+import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
+import { CAUTION } from '../words/caution';
+import { brokerUrl, DEFAULT_DB, DEMO_SITE, Mistake, siteOf, whole } from './arguments';
+import { addDoors, type DoorFlags } from './doorOptions';
+
+interface ServeFlags extends DoorFlags {
+  broker?: string;
+  db: string;
+  logbooks?: string;
+  host: string;
+  port: number;
+  name: string[];
+  tlsCert?: string;
+  tlsKey?: string;
+  brokerHost: string;
+  brokerPort: number;
+  trustedNetwork: boolean;
+  alerts?: string;
+  metrics?: number;
+}
+
+/** Folder of the log books of several buildings. */
+const DEFAULT_FOLDER = 'logbooks';
+
+function isFolder(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true;
+}
+
+/** One site file by itself is served as one building, everything else as several. */
+async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<number> {
+  const { name: names, logbooks, db, ...rest } = o;
+  const { serveCommand, serveSeveralCommand } = await import('./serve');
+  const isOne = paths.length === 1 && logbooks === undefined && !isFolder(paths[0]);
+  if (isOne) return serveCommand({ site: siteOf(paths[0]), siteFile: paths[0], names, db, ...rest });
+  if (isDbGiven)
+    throw new Mistake(
+      '--db names the log book of one building; give the folder for those of several with --logbooks.',
+    );
+  return serveSeveralCommand({ ...rest, paths, names, folder: logbooks ?? DEFAULT_FOLDER });
+}
+
+export function addServe(program: Command): void {
+  const serve = program
+    .command('serve')
+    .summary('Run the host for real controllers: MQTT broker, log book and page.')
+    .description(
+      'Run the host for real controllers: MQTT broker, log book and page. Several site files, or a folder of them, are ' +
+        `served as several buildings under one page (docs/operating.md).\n\n${CAUTION}`,
+    )
+    .addArgument(
+      new Argument('[site...]', 'site file, or several, or a folder of them').default(
+        [DEMO_SITE],
+        'the fictitious museum in docs/examples',
+      ),
+    )
+    .option('--broker <url>', 'external broker, mqtt://host:port (default: the built-in one)', brokerUrl)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .option(
+      '--logbooks <folder>',
+      `of several buildings: folder of their log books, each named by its site's id (default: "${DEFAULT_FOLDER}")`,
+    )
+    .option(
+      '--host <address>',
+      'address the page is served on; beyond this machine by TLS, and with accounts',
+      '127.0.0.1',
+    )
+    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
+    .option('--name <name...>', 'names by which devices find this machine, beside its addresses', [])
+    .option('--tls-cert <file>', "certificate of the page as PEM, in place of the host's own")
+    .option('--tls-key <file>', 'its key as PEM')
+    .option('--broker-host <address>', 'address the built-in broker listens on', '127.0.0.1')
+    .option(
+      '--broker-port <n>',
+      'port the built-in broker listens on',
+      whole('--broker-port', 1, 65535),
+      MQTT_PORT,
+    )
+    .option(
+      '--trusted-network',
+      'let in controllers without a password, and anyone who wants to read the notice',
+      false,
+    )
+    .option(
+      '--alerts <file>',
+      'file that says who is told of alarms by mail or webhook (docs/integrators.md)',
+    )
+    .option(
+      '--metrics <port>',
+      'serve numbers for Prometheus on this port of this machine',
+      whole('--metrics', 1, 65535),
+    );
+  addDoors(serve).action(async (paths: string[], o: ServeFlags, command: Command) => {
+    process.exitCode = await run(paths, o, command.getOptionValueSource('db') === 'cli');
+  });
+  program.command('site-part', { hidden: true }).action(async () => {
+    const { sitePartCommand } = await import('./sitePart');
+    process.exitCode = await sitePartCommand();
+  });
+}

@@ -1,0 +1,221 @@
+// A host for several buildings: one broker or connection to one, one page, one file of accounts; a log book and a secret for
+// each building. A building that cannot be served is shown with the reason, and the others go on.
+import { mkdirSync, readdirSync, statSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { accountsFileOf } from '../accounts/store';
+import { withoutPassword } from '../broker/address';
+import { noBroker } from '../broker/broker';
+import { systemClock } from '../clock';
+import type { AlertSettings } from '../integrators/alerts/settings';
+import { type Metrics, startMetrics } from '../integrators/metrics';
+import { isThisMachine } from '../loopback';
+import { loadPage } from '../page/assets';
+import { expectFree } from '../server/listen';
+import { noPage } from '../server/server';
+import { type ServedBuildings, startSeveral } from '../server/several';
+import { type Ending, newEnding } from './ending';
+import { type DeskBook, type DeskBooks, openDesk } from './frontDesk';
+import { type BrokerWish, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
+import { expectSafePage, pageDoor } from './pageDoor';
+import { PageKeeper } from './pageKeeper';
+import { type Shared, Slot } from './slot';
+import { outliveLostLines, tell } from './tell';
+
+export interface SeveralOptions extends BrokerWish {
+  /** Site files. */
+  files: readonly string[];
+  /** Folder of log books, secrets and accounts; it is made if it is not there. */
+  folder: string;
+  /** As those of a host for one building. */
+  broker?: string;
+  port: number;
+  host?: string;
+  names?: readonly string[];
+  tlsCert?: string;
+  tlsKey?: string;
+  addresses?: () => string[];
+  alerts?: AlertSettings;
+  discovery?: string;
+  metrics?: number;
+  quiet?: boolean;
+  /** Time between tries to start what could not be, ms. */
+  againMs?: number;
+}
+
+export interface ServedSeveral {
+  /** Address of the overview. */
+  url: string;
+  brokerUrl: string;
+  /** Every building, in the order of the files. */
+  slots: readonly Slot[];
+  stop(): Promise<void>;
+}
+
+const AGAIN_MS = 60_000;
+
+/** Log book of a site in a folder; the secret is beside it. */
+export function bookIn(folder: string, site: string): string {
+  return join(folder, `${site}.db`);
+}
+
+/** What the files of all buildings together begin with: accounts and certificate. No log book is called so. */
+export function sharedIn(folder: string): string {
+  return join(folder, 'nightproof');
+}
+
+/** The site files that were named: of a folder all in it. @throws Error with one sentence if it has none */
+export function siteFilesOf(paths: readonly string[]): string[] {
+  return paths.flatMap((path) => {
+    if (!statSync(path, { throwIfNoEntry: false })?.isDirectory()) return [path];
+    const files = readdirSync(path)
+      .filter((name) => /\.ya?ml$/.test(name))
+      .sort();
+    if (files.length === 0)
+      throw new Error(`There is no site file in the folder ${path}; they end in .yaml.`);
+    return files.map((name) => join(path, name));
+  });
+}
+
+/** Two buildings with one id would share topics and log book. @throws Error with one sentence */
+function expectDistinct(slots: readonly Slot[]): void {
+  for (const [n, slot] of slots.entries()) {
+    const other = slots.slice(0, n).find((one) => one.id() !== '' && one.id() === slot.id());
+    if (other)
+      throw new Error(
+        `${other.file} and ${slot.file} have the same id "${slot.id()}", and so the same controller addresses; give one of them another id.`,
+      );
+  }
+}
+
+/** One thing after the other, whatever becomes of each. */
+function newTurns(): Shared['inTurn'] {
+  let last: Promise<void> = Promise.resolve();
+  return (work) => {
+    last = last.then(work).catch((error: Error) => tell(error.message));
+    return last;
+  };
+}
+
+async function expectPorts(o: SeveralOptions): Promise<void> {
+  const page = { port: o.port, host: o.host ?? LOCALHOST };
+  await expectFree(page, noPage(page));
+  if (o.broker !== undefined) return;
+  const broker = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
+  await expectFree(broker, noBroker(broker));
+}
+
+/** @throws Error with one sentence while the log book of a building is not open: the change waits for it */
+function booksOf(slots: readonly Slot[]): DeskBooks {
+  const open = (): DeskBook[] => slots.flatMap((slot) => slot.book() ?? []);
+  return { open, of: () => open() };
+}
+
+function buildingsOf(slots: readonly Slot[]): ServedBuildings {
+  const slotOf = (id: string): Slot | undefined => slots.find((slot) => id !== '' && slot.id() === id);
+  return {
+    lines: () => slots.map((slot) => slot.overview()),
+    parts: (id) => slotOf(id)?.present()?.building.parts,
+    has: (id) => slotOf(id) !== undefined,
+  };
+}
+
+/** Opens the page. */
+async function startPage(
+  o: SeveralOptions,
+  slots: readonly Slot[],
+  numbers: Metrics | undefined,
+  ending: Ending,
+): Promise<PageKeeper> {
+  const base = sharedIn(o.folder);
+  const wish = { ...o, site: { id: 'buildings' }, db: base };
+  const isFirst = !statSync(`${base}.tls`, { throwIfNoEntry: false });
+  const front = await pageDoor(wish, systemClock.nowMs(), isFirst);
+  const reception = await openDesk({
+    ...{ file: accountsFileOf(base), mark: resolve(base), isOpen: isThisMachine(front.host) },
+    ...{ books: booksOf(slots), isTesting: () => slots.some((slot) => slot.present()?.building.isTesting()) },
+  });
+  ending.add(reception.close);
+  const { desk } = reception;
+  const onProblem = (sentence: string) => reception.complain(sentence, sentence);
+  const page = await loadPage();
+  const buildings = buildingsOf(slots);
+  const kept = new PageKeeper({
+    ...{ ...wish, door: front, nowMs: () => systemClock.nowMs() },
+    open: (at) =>
+      startSeveral({ ...(numbers && { numbers }), desk, page, buildings, onProblem, port: o.port, ...at }),
+  });
+  await kept.start();
+  ending.add(() => kept.close());
+  const { place, trust } = kept.words();
+  if (!o.quiet) process.stdout.write(`All buildings: page ${place}\n${trust}${reception.words(kept.url())}`);
+  return kept;
+}
+
+/** Starts every building, one after the other. @throws Error with all reasons if none can be served */
+async function startAll(slots: readonly Slot[], { inTurn }: Shared): Promise<void> {
+  for (const slot of slots) await inTurn(() => slot.start());
+  if (slots.every((slot) => !slot.present()))
+    throw new Error(`No building can be served.\n${slots.map((slot) => slot.trouble()).join('\n')}`);
+}
+
+/** Says where each building is. */
+function tellPlaces(slots: readonly Slot[], brokerUrl: string): void {
+  for (const slot of slots) {
+    const { opened } = slot.present() ?? {};
+    if (opened)
+      process.stdout.write(
+        `${opened.o.site.name} (${slot.file}): page ${slot.url()}, MQTT ${withoutPassword(brokerUrl)}, log book ${opened.o.db}\n`,
+      );
+  }
+}
+
+async function share(o: SeveralOptions, ending: Ending, url: () => string): Promise<Shared> {
+  const broker = o.broker === undefined ? await openOwnBroker(o) : undefined;
+  if (broker) ending.add(() => broker.close());
+  const metrics = o.metrics === undefined ? undefined : await startMetrics(o.metrics);
+  if (metrics) ending.add(() => metrics.close());
+  return {
+    ...{ broker, brokerUrl: broker?.url ?? o.broker ?? '', wish: o, metrics, alerts: o.alerts, url },
+    discovery: o.discovery,
+    ...{ bookOf: (site) => bookIn(o.folder, site), inTurn: newTurns() },
+  };
+}
+
+/**
+ * Starts the host of several buildings.
+ * @throws Error with one sentence if a port is taken or two buildings have one id; with all reasons if none can be served
+ */
+export async function serveSeveral(o: SeveralOptions): Promise<ServedSeveral> {
+  outliveLostLines();
+  expectSafePage({ ...o, site: { id: '' }, db: sharedIn(o.folder) });
+  mkdirSync(o.folder, { recursive: true, mode: 0o700 });
+  const ending = newEnding();
+  try {
+    await expectPorts(o);
+    let kept: PageKeeper | undefined;
+    const shared = await share(o, ending, () => kept?.url() ?? '');
+    const slots: Slot[] = [];
+    const isTaken = (slot: Slot, site: string) => slots.some((one) => one !== slot && one.id() === site);
+    for (const file of o.files) slots.push(new Slot(file, shared, isTaken));
+    for (const slot of slots) slot.read();
+    expectDistinct(slots);
+    ending.add(async () => {
+      await shared.inTurn(async () => {
+        for (const slot of slots) await slot.stop();
+      });
+    });
+    await startAll(slots, shared);
+    kept = await startPage(o, slots, shared.metrics, ending);
+    for (const slot of slots) slot.announce();
+    if (!o.quiet) tellPlaces(slots, shared.brokerUrl);
+    const again = (): void => {
+      for (const slot of slots) if (!slot.present()) void shared.inTurn(() => slot.start());
+    };
+    const timer = setInterval(again, o.againMs ?? AGAIN_MS);
+    ending.add(() => clearInterval(timer));
+    return { url: kept.url(), brokerUrl: shared.brokerUrl, slots, stop: () => ending.run() };
+  } catch (error) {
+    await ending.run();
+    throw error;
+  }
+}
