@@ -29,6 +29,7 @@ const SYSTEM = [
   'tests/host/integrators/discovery.test.ts',
   'tests/host/integrators/example.test.ts',
   'tests/host/integrators/metrics.test.ts',
+  'tests/host/integrators/modbus/*.test.ts',
   'tests/host/integrators/onBroker.test.ts',
   'tests/host/integrators/openApi.test.ts',
   'tests/host/integrators/receivers.test.ts',

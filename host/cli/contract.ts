@@ -2,10 +2,12 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { contractFiles } from '../integrators/documents/contract';
+import { modbusPlaces } from '../integrators/modbus/document';
+import type { Site } from '../site/model';
 
 /** @returns the exit code. @throws Error with one sentence if the folder cannot be written. */
-export function contractCommand({ out }: { out: string }): number {
-  const files = Object.entries(contractFiles());
+export function contractCommand({ out, site }: { out: string; site?: Site }): number {
+  const files = Object.entries({ ...contractFiles(), ...(site && { 'modbus.csv': modbusPlaces(site) }) });
   try {
     mkdirSync(out, { recursive: true });
     for (const [name, text] of files) writeFileSync(join(out, name), text);

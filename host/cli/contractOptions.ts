@@ -1,5 +1,6 @@
 // The verb `contract` and its options.
 import type { Command } from 'commander';
+import { siteOf } from './arguments';
 
 export function addContract(program: Command): void {
   program
@@ -8,8 +9,12 @@ export function addContract(program: Command): void {
       'Write what other systems can read from the host as JSON Schemas, AsyncAPI and OpenAPI: docs/integrators.md.',
     )
     .option('--out <folder>', 'folder to write to', 'contract')
-    .action(async (o: { out: string }) => {
+    .option(
+      '--site <file>',
+      'site file, to write in which registers of Modbus its circuits and luminaires are',
+    )
+    .action(async ({ out, site: file }: { out: string; site?: string }) => {
       const { contractCommand } = await import('./contract');
-      process.exitCode = contractCommand(o);
+      process.exitCode = contractCommand({ out, ...(file !== undefined && { site: siteOf(file) }) });
     });
 }

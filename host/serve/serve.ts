@@ -17,6 +17,7 @@ import { expectFree } from '../server/listen';
 import { noPage, startServer } from '../server/server';
 import type { Tls } from '../tls/kept';
 import { type Building, startBuilding, startHeads } from './building';
+import { type DoorOptions, openDoors } from './doors';
 import { type Ending, newEnding } from './ending';
 import { onlyBook, openDesk } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
@@ -25,7 +26,7 @@ import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
 import { PageKeeper } from './pageKeeper';
 import { outliveLostLines } from './tell';
 
-export interface ServeOptions extends BuildingOptions {
+export interface ServeOptions extends BuildingOptions, DoorOptions {
   /** External broker, mqtt://host:port; without it the host starts its own. */
   broker?: string;
   /** Where its own broker listens: port 1883 (any free one if simulated), this machine only. */
@@ -145,7 +146,7 @@ async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: 
   const broker = await startOwnBroker(o, p, ending);
   const brokerUrl = broker?.url ?? o.broker ?? '';
   const metrics = await startNumbers(o, ending);
-  const listeners = listening(metrics, p);
+  const listeners = [...listening(metrics, p), ...(await openDoors(o, p, ending))];
   const building = await startBuilding(
     p,
     { brokerUrl, isOwn: broker !== undefined, listeners },

@@ -1,0 +1,56 @@
+// The register map as docs/modbus.md, and where the things of a site are in it.
+import type { Site } from '../../site/model';
+import { type Block, BUILDING, CIRCUIT, LUMINAIRE, placeOf } from './map';
+
+function table<T>({ at, fields }: Block<T>, from: string): string[] {
+  let offset = 0;
+  const rows = fields.map(({ name, what, words }) => {
+    const register = from === '' ? String(at + offset) : `${from} + ${offset}`;
+    offset += words;
+    return `| ${register} | ${words} | ${name} | ${what} |`;
+  });
+  return ['| register | words | name | what |', '| --- | --- | --- | --- |', ...rows, ''];
+}
+
+/** The document. */
+export function modbusDocument(): string {
+  return [
+    '# The registers of Modbus TCP',
+    '',
+    'Written from `host/integrators/modbus/map.ts`; how to use it is in [integrators.md](integrators.md#registers-by-modbus-tcp).',
+    '',
+    'Registers are numbered from 0, as on the wire: tools that count from 1, or from 30001 and 40001, add that. The same',
+    'registers are read as input (function 4) and as holding registers (function 3). Two words are one number, the high word first.',
+    '',
+    `\`c\` is ${CIRCUIT.at} and ${CIRCUIT.stride} more for each circuit, \`l\` is ${LUMINAIRE.at} and ${LUMINAIRE.stride} more for each`,
+    'luminaire, both in the order of the site file: `contract --site SITE.yaml` writes which is where.',
+    `Unit 1 (also 0 and 255) has the first ${CIRCUIT.perUnit} circuits and ${LUMINAIRE.perUnit} luminaires, unit 2 the next, and so on; the`,
+    'building is in each. What is not in the map is refused with exception 2, every function but 3 and 4 with exception 1.',
+    '',
+    '## Building',
+    '',
+    ...table(BUILDING, ''),
+    '## Circuit',
+    '',
+    ...table(CIRCUIT, 'c'),
+    '## Luminaire',
+    '',
+    ...table(LUMINAIRE, 'l'),
+  ].join('\n');
+}
+
+/** A text as one field of a table with commas. */
+const field = (text: string): string => `"${text.replaceAll('"', '""')}"`;
+
+/** Where each circuit and luminaire of a site begins, as a table with commas. */
+export function modbusPlaces({ circuits }: Site): string {
+  const luminaires = circuits.flatMap((circuit) => circuit.luminaires);
+  const row = (what: string, id: string, words: string, { unit, register }: ReturnType<typeof placeOf>) =>
+    `${what},${id},${field(words)},${unit},${register}`;
+  return [
+    'what,id,name,unit,register',
+    ...circuits.map(({ id, name }, i) => row('circuit', id, name, placeOf(CIRCUIT, i))),
+    ...luminaires.map(({ id, place }, i) => row('luminaire', id, place, placeOf(LUMINAIRE, i))),
+    '',
+  ].join('\n');
+}

@@ -1,0 +1,69 @@
+// The registers of a building, filled with what is told of its circuits.
+import type { Site } from '../../site/model';
+import { buildingStatus, type CircuitMessages } from '../status';
+import { type Block, BUILDING, CIRCUIT, LUMINAIRE, placeOf } from './map';
+
+const WORD_MAX = 0xffff;
+/** Highest number of a unit (Modbus Application Protocol 1.1b3, 2012; from memory). */
+const UNITS_MAX = 247;
+
+export interface Registers {
+  take(messages: CircuitMessages): void;
+  all(messages: CircuitMessages[]): void;
+  /** The values from a register on; undefined where the map has none. */
+  read(unit: number, from: number, count: number): Uint16Array | undefined;
+}
+
+/** Registers that a block of `count` things has in a unit, from its first on. */
+function lengthIn<T>({ stride, perUnit }: Block<T>, count: number, unit: number): number {
+  return stride * Math.min(perUnit, Math.max(0, count - (unit - 1) * perUnit));
+}
+
+/**
+ * @param now UTC second
+ * @throws Error with one sentence if the site has more than the units can hold
+ */
+export function newRegisters(site: Site, simulated: boolean, now: () => number): Registers {
+  const circuits = new Map(site.circuits.map(({ id }, i) => [id, i]));
+  const ids = site.circuits.flatMap(({ luminaires }) => luminaires.map(({ id }) => id));
+  const luminaires = new Map(ids.map((id, i) => [id, i]));
+  const last = [placeOf(CIRCUIT, circuits.size - 1), placeOf(LUMINAIRE, luminaires.size - 1)];
+  const count = Math.max(1, ...last.map(({ unit }) => unit));
+  if (count > UNITS_MAX)
+    throw new Error('The site has more luminaires than Modbus units can hold; leave out --modbus.');
+  const units = Array.from({ length: count }, () => new Uint16Array(WORD_MAX + 1));
+  const put = <T>(block: Block<T>, index: number, from: T): void => {
+    const { unit, register } = placeOf(block, index);
+    let at = register;
+    for (const { words, of } of block.fields) {
+      const value = of(from, now());
+      if (words === 2) units[unit - 1][at++] = Math.floor(value / 65536);
+      units[unit - 1][at++] = words === 2 ? value % 65536 : Math.min(WORD_MAX, value);
+    }
+  };
+  const isThere = (unit: number, from: number, to: number): boolean => {
+    const blocks: [Block<never>, number][] = [
+      [BUILDING, 1],
+      [CIRCUIT, lengthIn(CIRCUIT, circuits.size, unit) / CIRCUIT.stride],
+      [LUMINAIRE, lengthIn(LUMINAIRE, luminaires.size, unit) / LUMINAIRE.stride],
+    ];
+    return blocks.some(([{ at, stride }, things]) => from >= at && to <= at + stride * things);
+  };
+  return {
+    take({ circuit, luminaires: own }) {
+      put(CIRCUIT, circuits.get(circuit.circuit)!, circuit);
+      for (const one of own) put(LUMINAIRE, luminaires.get(one.luminaire)!, one);
+    },
+    all(messages) {
+      const told = buildingStatus(site, simulated, messages);
+      put(BUILDING, 0, told);
+      for (const words of units) words.set(units[0].subarray(0, BUILDING.stride));
+    },
+    read(unit, from, length) {
+      // 0 and 255 are what clients send that know no units.
+      const number = unit === 0 || unit === 255 ? 1 : unit;
+      const words = units[number - 1];
+      return words && isThere(number, from, from + length) ? words.slice(from, from + length) : undefined;
+    },
+  };
+}
