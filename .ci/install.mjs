@@ -13,7 +13,8 @@ const NODE_MAJOR_MIN = 20;
 const PROGRAMS = {
   '--tests': {
     mosquitto: 'mosquitto',
-    initdb: 'postgresql',
+    pg_ctlcluster: 'postgresql',
+    'rabbitmq-server': 'rabbitmq-server',
     duk: 'duktape',
     chromium: 'chromium',
     ngspice: 'ngspice',

@@ -25,6 +25,7 @@ const SYSTEM = [
   'tests/host/ingest/kill.test.ts',
   'tests/host/ingest/pushBack.test.ts',
   'tests/host/ingest/rounds.test.ts',
+  'tests/host/ingest/worker.test.ts',
   'tests/host/integrators/alerts.test.ts',
   'tests/host/integrators/discovery.test.ts',
   'tests/host/integrators/example.test.ts',

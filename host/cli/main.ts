@@ -16,6 +16,7 @@ import { addContract } from './contractOptions';
 import type { DefectsOptions } from './defects';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
+import { addIngestWorker } from './ingestWorkerOptions';
 import { addLabels } from './labelsOptions';
 import { addLogbook } from './logbookOptions';
 import { addNights } from './nightsOptions';
@@ -290,6 +291,7 @@ export function nightproof(): Command {
   addExplore(program);
   addCampaign(program);
   addServe(program);
+  addIngestWorker(program);
   addAccounts(program);
   addWitness(program);
   addCommission(program);

@@ -1,10 +1,12 @@
 // `serve`: only the host, until interrupted.
 
+import { isPostgres } from '../beside';
 import { readAlertSettings } from '../integrators/alerts/settings';
 import { serveLasting } from '../serve/lasting';
 import { serveSeveral, siteFilesOf } from '../serve/several';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
+import { Mistake } from './arguments';
 import type { DoorFlags } from './doorOptions';
 
 export interface ServeCommandOptions extends DoorFlags {
@@ -20,6 +22,8 @@ export interface ServeCommandOptions extends DoorFlags {
   brokerHost?: string;
   brokerPort?: number;
   trustedNetwork?: boolean;
+  /** True if ingest workers store the records. */
+  workers?: boolean;
   /** File that says who is told of alarms. */
   alerts?: string;
   /** Port of the numbers for Prometheus. */
@@ -41,6 +45,10 @@ async function untilInterrupted(stop: () => Promise<void>, failed?: Promise<Erro
 
 /** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */
 export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions): Promise<number> {
+  if (o.workers && (o.broker === undefined || !isPostgres(o.db)))
+    throw new Mistake(
+      '--workers needs the broker and the log book they work with: --broker, and postgres:// with --db.',
+    );
   const alerts = file === undefined ? undefined : readAlertSettings(file);
   const host = await serveLasting({ ...o, ...(alerts && { alerts }) });
   return untilInterrupted(() => host.stop(), host.failed);

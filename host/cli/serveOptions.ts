@@ -7,6 +7,7 @@ import { brokerUrl, DEFAULT_DB, DEMO_SITE, Mistake, siteOf, whole } from './argu
 import { addDoors, type DoorFlags } from './doorOptions';
 
 interface ServeFlags extends DoorFlags {
+  workers: boolean;
   broker?: string;
   db: string;
   logbooks?: string;
@@ -39,6 +40,7 @@ async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<
     throw new Mistake(
       '--db names the log book of one building; give the folder for those of several with --logbooks.',
     );
+  if (rest.workers) throw new Mistake('--workers is for the log book of one building.');
   return serveSeveralCommand({ ...rest, paths, names, folder: logbooks ?? DEFAULT_FOLDER });
 }
 
@@ -92,6 +94,11 @@ export function addServe(program: Command): void {
       'serve numbers for Prometheus on this port of this machine',
       whole('--metrics', 1, 65535),
     );
+  serve.option(
+    '--workers',
+    'leave records to ingest workers, and follow the log book (docs/estate.md)',
+    false,
+  );
   addDoors(serve).action(async (paths: string[], o: ServeFlags, command: Command) => {
     process.exitCode = await run(paths, o, command.getOptionValueSource('db') === 'cli');
   });

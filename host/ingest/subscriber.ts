@@ -7,7 +7,7 @@
 // is published only after the commit, so an early PUBACK can lose nothing.
 import { randomBytes } from 'node:crypto';
 import mqtt, { type MqttClient } from 'mqtt';
-import { upTopics } from '../../firmware/contract/topics';
+import { addressOf, topicOf, upTopics } from '../../firmware/contract/topics';
 import { withoutPassword } from '../broker/address';
 import type { Login } from '../broker/logins';
 import { HOST_CLIENT } from '../broker/parties';
@@ -21,6 +21,8 @@ export interface SubscriberOptions {
   site: string;
   /** User and password; without them as the URL says. */
   login?: Login;
+  /** True if others take the records from the broker. */
+  leavesRecords?: boolean;
   onProblem?: (sentence: string) => void;
   /** What the broker says, retained, once it has lost this connection. */
   will?: { topic: string; text: string };
@@ -113,8 +115,10 @@ function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
   client.on('offline', () => tell('no answer'));
   client.on('connect', () => {
     told = false;
-    const { other } = options;
-    client.subscribe({ ...upTopics(options.site), ...(other && { [other.topic]: { qos: 1 } }) }, (error) => {
+    const { other, site, leavesRecords } = options;
+    const topics = upTopics(site);
+    if (leavesRecords) delete topics[topicOf(addressOf(site, '+'), 'record')];
+    client.subscribe({ ...topics, ...(other && { [other.topic]: { qos: 1 } }) }, (error) => {
       if (error && client.connected) tell(`it refuses our topics: ${error.message}`);
     });
     options.onConnect?.();

@@ -31,7 +31,7 @@ import { newReportMaker } from '../server/reports';
 import type { BuildingParts } from '../server/server';
 import { createSiteDoor } from '../siteDoor/door';
 import type { Ending } from './ending';
-import { createFollower, type Follower } from './follow';
+import { createFollower, type Follower, followEvery } from './follow';
 import { isLongResult, startKeeper } from './heads';
 import { startNoticeBoard } from './noticeBoard';
 import { listing, type OpenBuilding } from './openBuilding';
@@ -62,6 +62,8 @@ export interface Building {
 
 /** Time between checks of plan and settings, and between saves of what was heard, ms. */
 const UPKEEP_MS = 60000;
+/** Between looks for what ingest workers have stored, ms. */
+const FOLLOW_MS = 1000;
 const ORDER_LIFE_SEC = 60;
 
 /** Whether the log book says whom the settings of a circuit describe. */
@@ -188,6 +190,7 @@ function joinBroker(
   const connection = startSubscriber(() => ingest, {
     ...{ url, site: site.id, onProblem: tell },
     ...(login && { login }),
+    ...(p.o.workers && { leavesRecords: true }),
     ...{ will: hostWill(site, now()), onConnect: () => board.connected() },
     ...(discovery !== undefined && { other: { topic: birthTopic(discovery), take: birth.take } }),
   });
@@ -252,6 +255,7 @@ async function connect(
   ending.add(() => told.stop());
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
   const upkeep = startUpkeep(p, following, keeper);
+  if (p.o.workers) ending.add(followEvery(following.follower, FOLLOW_MS));
   ending.add(() => clearInterval(upkeep));
   return { ingest, orders, follower: following.follower };
 }

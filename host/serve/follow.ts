@@ -40,3 +40,17 @@ export function createFollower(o: FollowerOptions): Follower {
     catchUp,
   };
 }
+
+/** Catches up again and again, `ms` after the last time, for entries that others make. @returns what ends it */
+export function followEvery(follower: Pick<Follower, 'catchUp'>, ms: number): () => void {
+  let timer: NodeJS.Timeout;
+  const wait = (): void => {
+    timer = setTimeout(() => void follower.catchUp().then(() => isWanted && wait()), ms);
+  };
+  let isWanted = true;
+  wait();
+  return () => {
+    isWanted = false;
+    clearTimeout(timer);
+  };
+}

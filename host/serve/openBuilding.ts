@@ -45,6 +45,8 @@ export interface BuildingOptions {
   alerts?: AlertSettings;
   /** First level of the topics of discovery messages; without it there are none. */
   discovery?: string;
+  /** True if ingest workers store the records; the host then follows the log book. */
+  workers?: boolean;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
 }

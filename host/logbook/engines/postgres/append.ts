@@ -17,6 +17,10 @@ const SETTLE_MS = 500;
 
 const HEAD = 'SELECT entry, hash FROM entries ORDER BY entry DESC LIMIT 1';
 
+async function newestOf(client: Client): Promise<Head | undefined> {
+  return (await client.query(HEAD)).rows[0];
+}
+
 /** What an attempt files with, and what it adds. */
 export interface Desk {
   filing: Filing;
@@ -112,6 +116,8 @@ export class Appender {
       });
     return this.inTurn(() =>
       this.session.use(async (client) => {
+        // Another process may have stored what this one has not heard of.
+        this.look(await newestOf(client));
         const { result, keep } = await this.attempt(client, Number.POSITIVE_INFINITY, look);
         keep();
         return result;
@@ -123,8 +129,7 @@ export class Appender {
   reading<T>(read: (tree: Tiles) => T): Promise<T> {
     return this.inTurn(() =>
       this.session.use(async (client) => {
-        const [newest] = (await client.query(HEAD)).rows as Head[];
-        this.look(newest);
+        this.look(await newestOf(client));
         // Tiles that must be made again are written.
         this.tiles ??= (await StoredTiles.load(client, this.head.entry)) ?? (await this.rebuilt(client));
         return this.tiles.reading(client, read);
