@@ -14,7 +14,7 @@ export interface Push {
 
 export interface PushOptions {
   hub: EventHub;
-  view: Pick<View, 'controller'>;
+  view: Pick<View, 'controller' | 'contacts'>;
   circuits: string[];
   now(): number;
   speed(): number;
@@ -39,8 +39,7 @@ export function startPush(o: PushOptions): Push {
   const look = (): void => {
     o.hub.send('clock', { now: o.now(), speed: o.speed() });
     // Silence sends no message, so something must check for it.
-    for (const circuit of o.circuits) {
-      const { contact } = o.view.controller(circuit, o.now());
+    for (const { circuit, contact } of o.view.contacts()) {
       if (contacts.get(circuit) !== contact) changed.add(circuit);
       contacts.set(circuit, contact);
     }

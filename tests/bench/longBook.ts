@@ -3,7 +3,10 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { readFileSync } from 'node:fs';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { LogbookView } from '../../host/api/views';
+import { listNote } from '../../host/house/notes/listing';
+import { writeNote } from '../../host/house/notes/notes';
 import type { KeyRing } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/engines/open';
 import type { Site } from '../../host/site/model';
@@ -12,21 +15,41 @@ import { newJournal, resultFields } from '../host/logbook/records';
 const BATCH = 2000;
 /** Of ten records so many are results; the others say what happens around tests. */
 const RESULTS_OF_TEN = 3;
+/** Of so many luminaires one fails each test, and one result in so many is of a duration test. */
+const FAILS_ONE_IN = 200;
+const FULL_ONE_IN = 12;
 const LOOK_MS = 20;
+/** UTC second before the first record. */
+const BEGAN = 1_770_000_000;
+
+/** A result in which some luminaires fail, and most were lit a little longer than the others. */
+function resultOf(circuit: number, luminaires: number, turn: number): object {
+  const isFull = turn % FULL_ONE_IN === 0;
+  const seconds = isFull ? 3600 : 90;
+  const rows = Array.from({ length: luminaires }, (_, i) =>
+    (circuit * luminaires + i) % FAILS_ONE_IN === 0
+      ? [Verdict.Fail, Reason.NotLitAtFiveSeconds, 0, 300, 300, 20, 2]
+      : [Verdict.Pass, 0, seconds, 300, 300, 290, 2],
+  );
+  return resultFields(rows, { test: turn, type: isFull ? TestKind.Full : TestKind.Brief, seconds });
+}
 
 /** Writes `records` records of a site's controllers, in turn, into a new log book. */
 export async function writeLongBook(db: string, site: Site, keys: KeyRing, records: number): Promise<void> {
   const logbook = await openLogbook(db);
+  // Without them nobody knows whose rows the results hold, and every luminaire stays untested.
+  for (const { id } of site.circuits) await writeNote(logbook, keys, listNote(site, id, 1, BEGAN));
   const journals = site.circuits.map(({ id, luminaires }) => ({
     journal: newJournal(`${site.id}/${id}`, '0a1b2c3d', keys),
-    rows: luminaires.map(() => [1, 0, 90, 300, 300, 290, 2]),
+    luminaires: luminaires.length,
   }));
   for (let done = 0; done < records; done += BATCH) {
     const batch = Array.from({ length: Math.min(BATCH, records - done) }, (_, i) => {
-      const { journal, rows } = journals[(done + i) % journals.length];
+      const circuit = (done + i) % journals.length;
+      const { journal, luminaires } = journals[circuit];
       const turn = Math.floor((done + i) / journals.length);
       return turn % 10 < RESULTS_OF_TEN
-        ? journal.record('result', resultFields(rows, { test: turn }))
+        ? journal.record('result', resultOf(circuit, luminaires, turn))
         : journal.record('held', { reason: 23, arg: turn });
     });
     await logbook.appendBatch(batch);

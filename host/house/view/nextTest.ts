@@ -1,8 +1,20 @@
 // When the plan has a test that shows enough.
 import { type CircuitHistory, openSlots } from '../../planner/placing/startWorks';
-import type { Plan } from '../../planner/plan/plan';
+import type { Plan, Slot } from '../../planner/plan/plan';
 import { type KindWord, kindWord } from '../../words/codes';
 import { SHOWS } from '../history/lamps';
+
+/** Slots of each circuit of a plan, which never changes once it is made. */
+const slotsOf = new WeakMap<Plan, ReadonlyMap<string, readonly Slot[]>>();
+
+function slotsIn(plan: Plan, circuit: string): readonly Slot[] {
+  let slots = slotsOf.get(plan);
+  if (!slots) {
+    slots = new Map(plan.circuits.map((one) => [one.circuit, one.slots]));
+    slotsOf.set(plan, slots);
+  }
+  return slots.get(circuit) ?? [];
+}
 
 /**
  * UTC second of the next planned test of a circuit that shows at least what a test of the kind needed would; 0 if
@@ -15,7 +27,7 @@ export function nextTest(
   needs: KindWord,
   now: number,
 ): number {
-  const slots = plan?.circuits.find((one) => one.circuit === circuit)?.slots ?? [];
+  const slots = plan ? slotsIn(plan, circuit) : [];
   const starts = openSlots(slots, history)
     .filter((slot) => slot.end > now && SHOWS[kindWord(slot.kind)] >= SHOWS[needs])
     .map(({ start }) => start);

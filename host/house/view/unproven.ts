@@ -2,7 +2,7 @@
 // not proven is not failed, and not in order either.
 import type { LampStatus, UnprovenView } from '../../api/views';
 import type { Plan } from '../../planner/plan/plan';
-import { profileFor } from '../../profiles/profile';
+import { profileFor, type RuleProfile } from '../../profiles/profile';
 import { nightsBetween } from '../../site/civil';
 import type { Circuit, Site } from '../../site/model';
 import { longKindOf } from '../../site/settings';
@@ -39,24 +39,28 @@ interface Gap {
   voids: number;
 }
 
+/** More than a night and all that clocks are ever changed by: then seconds alone tell which interval is longer. */
+const SURELY_DAYS = 3;
+
 /** Whether an interval is longer than so many nights, as intervals between tests are counted. */
 function isLonger(zone: string, days: number, from: number, now: number): boolean {
   if (from === 0 || now - from <= (days - 1) * DAY_SEC) return false;
-  return nightsBetween(zone, from, now) > days;
+  return now - from > (days + SURELY_DAYS) * DAY_SEC || nightsBetween(zone, from, now) > days;
 }
 
-function gapOf(site: Site, circuit: Circuit, lamp: LampStatus, now: number): Gap | undefined {
+type Asked = Pick<UnprovenSources, 'site'> & { circuit: Circuit; profile: RuleProfile; now: number };
+
+function gapOf({ site, circuit, profile, now }: Asked, lamp: LampStatus): Gap | undefined {
   const { judgedAt, attempt, voids, fullAt, failedSince } = lamp;
   if (failedSince > 0) return undefined;
-  const { brief, full } = profileFor(site);
+  const { brief, full } = profile;
   const zone = site.timeZone;
   const all = Object.values(voids).reduce((sum, n) => sum + n, 0);
   const isOpen = all >= VOIDS && (voids.brief !== undefined || judgedAt === 0);
   if (isOpen || isLonger(zone, brief.latestDays.value, judgedAt, now))
     return { needs: 'brief', since: judgedAt, voids: attempt && attempt.at > judgedAt ? all : 0 };
   // A limited test is no duration test, but where it stands for one nobody waits for that.
-  const isOld =
-    !acceptsLimited(circuit, profileFor(site)) && isLonger(zone, full.latestDays.value, fullAt, now);
+  const isOld = !acceptsLimited(circuit, profile) && isLonger(zone, full.latestDays.value, fullAt, now);
   return isOld || all >= VOIDS ? { needs: 'full', since: fullAt, voids: all } : undefined;
 }
 
@@ -101,9 +105,15 @@ export function unprovenOf(from: UnprovenSources, circuit: Circuit, now: number)
   const { site, history, notes, plan } = from;
   const { lamps, last } = history.of(circuit.id);
   const judgedBy = notes.of(circuit.id).inForce.luminaires;
+  const asked = { site, circuit, profile: profileFor(site), now };
+  const tests = new Map<KindWord, number>();
+  const nextAt = (needs: KindWord): number => {
+    const at = tests.get(needs) ?? nextTest(plan, circuit.id, last, needs, now);
+    tests.set(needs, at);
+    return at;
+  };
   const found = lamps.flatMap((lamp, i): UnprovenView[] => {
-    const gap = gapOf(site, circuit, lamp, now);
-    const nextAt = (needs: KindWord) => nextTest(plan, circuit.id, last, needs, now);
+    const gap = gapOf(asked, lamp);
     const { luminaire } = lamp;
     if (gap) {
       const at = nextAt(gap.needs);
