@@ -16,6 +16,8 @@ const PROGRAMS = ['host', 'board', 'simulator', 'page', 'proof'];
 const BUILT = [...PROGRAMS, 'programs.sha256', 'firmware', 'firmware.sha256'];
 const THREADS = ['campaign', 'explore', 'run'];
 const REAL_HOST = ['worker', 'process'];
+/** The languages a browser loads only where somebody reads them: see host/page/tongues/names.ts. */
+const TONGUES = ['de', 'fr', 'it'];
 const BOARDS = 'firmware/board/boards';
 /** Marks a file that is still being written. */
 const UNFINISHED = '.unfinished-';
@@ -157,6 +159,12 @@ async function makePrograms() {
   const built = await Promise.all([
     ...[commandLine(esbuild), threads(esbuild)],
     page(esbuild, { 'page/app': 'host/page/main.tsx' }, 'esm'),
+    // Apart from the page, so that no part is shared: each language is one file that a browser asks for.
+    page(
+      esbuild,
+      Object.fromEntries(TONGUES.map((tag) => [`page/tongues/${tag}`, `host/page/tongues/${tag}.ts`])),
+      'esm',
+    ),
     page(esbuild, { 'proof/verifier': 'host/proof/file/page/main.tsx' }, 'iife'),
   ]);
   const files = built.flatMap(({ outputFiles }) => outputFiles);

@@ -26,7 +26,7 @@ import { PageStore } from './state/store';
 import { startTongue } from './state/tongueChoice';
 
 const store = new PageStore();
-startTongue(store);
+await startTongue(store);
 const own = ownBuilding();
 const outbox = new Outbox({
   ...{ store: own === '' ? pendingStore : entriesOf(own, pendingStore), send: sendInspection },

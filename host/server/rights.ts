@@ -8,6 +8,7 @@ import type { AccessToken } from '../accounts/token';
 import type { Role } from '../api/accounts';
 import { ENTRY_HEADER } from '../api/inspectionLimits';
 import type { TokenScope } from '../api/tokens';
+import { LOADED, tonguePath } from '../page/tongues/names';
 import { addressOf } from './guard';
 
 declare module 'hono' {
@@ -32,6 +33,7 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /b/:building': 'everyone',
   'GET /b/:building/': 'everyone',
   'GET /api/overview': 'viewer',
+  ...Object.fromEntries(LOADED.map((tag) => [`GET ${tonguePath(tag)}`, 'everyone'] as const)),
   'GET /trust': 'everyone',
   'GET /nightproof-ca.crt': 'everyone',
   'GET /api/notice': 'everyone',

@@ -8,6 +8,7 @@ import type { Desk } from '../accounts/desk';
 import type { Metrics } from '../integrators/metrics';
 import { LogbookError } from '../logbook/logbook';
 import { isThisMachine } from '../loopback';
+import { tonguePath } from '../page/tongues/names';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
@@ -22,6 +23,8 @@ export interface Page {
   html: string;
   script: string;
   style: string;
+  /** Of each language that is loaded on demand, by its tag. */
+  tongues: Readonly<Record<string, string>>;
 }
 
 /** What is served of one building. */
@@ -84,13 +87,16 @@ export function frame(o: FrameOptions, host: string, base = ''): Hono {
   );
   app.use('*', admit(desk, { isTls, isHere: isThisMachine(host) }));
   app.use('*', compress());
-  for (const path of SELDOM) app.use(path, askAgain, etag());
+  for (const path of [...SELDOM, ...Object.keys(page.tongues).map(tonguePath)])
+    app.use(path, askAgain, etag());
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
   app.use('/api/*', (c, next) => (LONG.includes(c.req.path) ? next() : short(c, next)));
   app.get('/', text(page.html, 'text/html'));
   app.get('/app.js', text(page.script, 'text/javascript'));
   app.get('/app.css', text(page.style, 'text/css'));
+  for (const [tag, words] of Object.entries(page.tongues))
+    app.get(tonguePath(tag), text(words, 'text/javascript'));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) => {
     o.onProblem?.(`${c.req.method} ${c.req.path} could not be answered: ${error.message}`);

@@ -2,8 +2,9 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { en } from '../../host/page/tongues/en';
-import { TONGUES, type Tongue } from '../../host/page/tongues/tongue';
+import type { Tongue } from '../../host/page/tongues/names';
 import { COMMANDS, leaves, runsOf, told, VALUES } from '../host/page/tongues/leaves';
+import { TONGUES } from '../support/tongues';
 import { expectSound, type Visit, visit } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 

@@ -2,7 +2,8 @@
 import type { JSX } from 'preact';
 import { usePage, useStore } from '../state/hooks';
 import { chooseTongue } from '../state/tongueChoice';
-import { TONGUES, type Tongue, t } from '../tongues/tongue';
+import { NAMES, type Tongue } from '../tongues/names';
+import { t } from '../tongues/tongue';
 
 /** A small field in the frame of every page. */
 export function TongueField(): JSX.Element {
@@ -16,9 +17,9 @@ export function TongueField(): JSX.Element {
       <select
         id="tongue"
         value={tongue}
-        onChange={(e) => chooseTongue(store, e.currentTarget.value as Tongue)}
+        onChange={(e) => void chooseTongue(store, e.currentTarget.value as Tongue)}
       >
-        {Object.entries(TONGUES).map(([tag, { name }]) => (
+        {Object.entries(NAMES).map(([tag, name]) => (
           <option key={tag} value={tag} lang={tag}>
             {name}
           </option>

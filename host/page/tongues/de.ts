@@ -21,7 +21,6 @@ const days = (n: number) => count(n, 'Tag', 'Tagen');
 
 export const de: Words = {
   lang: 'de',
-  name: 'Deutsch',
   locale: 'de-DE',
   and: ' und ',
   or: ' oder ',

@@ -17,8 +17,6 @@ const LIMITED = 'limited duration test (2/3, not the full duration)';
 export const en = {
   /** Its BCP 47 tag, for the page. */
   lang: 'en',
-  /** Its own name. */
-  name: 'English',
   /** BCP 47 tag by which days, times and numbers are written. */
   locale: 'en-GB',
   and: ' and ',

@@ -22,7 +22,6 @@ const obligations = (n: number) => count(n, 'obligation', 'obligations');
 
 export const fr: Words = {
   lang: 'fr',
-  name: 'Français',
   locale: 'fr-FR',
   and: ' et ',
   or: ' ou ',

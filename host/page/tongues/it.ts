@@ -22,7 +22,6 @@ const duties = (n: number) => count(n, 'adempimento', 'adempimenti');
 
 export const it: Words = {
   lang: 'it',
-  name: 'Italiano',
   locale: 'it-IT',
   and: ' e ',
   or: ' o ',

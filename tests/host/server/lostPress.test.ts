@@ -18,7 +18,7 @@ it('is kept, so that the order is given after signing in, and is not taken for o
     desk,
     past: { notes: {} },
     site: { circuits: [] },
-    page: { html: '', script: '', style: '' },
+    page: { html: '', script: '', style: '', tongues: {} },
   };
   const app = application(parts as unknown as ServerOptions, '127.0.0.1');
   // A browser adds the address of the page.

@@ -34,7 +34,7 @@ function newApp(of = desk, host = '127.0.0.1'): Hono {
     past,
     tls,
     site: { circuits: [] },
-    page: { html: '', script: '', style: '' },
+    page: { html: '', script: '', style: '', tongues: { de: '', fr: '', it: '' } },
   };
   return application(parts as unknown as ServerOptions, host);
 }

@@ -32,7 +32,12 @@ import { KEYS, newJournal, resultFields } from '../logbook/records';
 const NOW = 1770000000;
 const TAKING = { percent: 40, waits: '' };
 const PLAN = makePlan(HOUSE, profileOf('en50172'), NOW - 86400, 30);
-const PAGE = { html: '<!doctype html><title>t</title>', script: 'let a', style: 'b {}' };
+const PAGE = {
+  html: '<!doctype html><title>t</title>',
+  script: 'let a',
+  style: 'b {}',
+  tongues: { de: 'let d' },
+};
 
 let logbook: Logbook;
 let orders: Orders;
@@ -124,6 +129,7 @@ describe('the page', () => {
       ['/', PAGE.html, 'text/html'],
       ['/app.js', PAGE.script, 'text/javascript'],
       ['/app.css', PAGE.style, 'text/css'],
+      ['/tongues/de.js', PAGE.tongues.de, 'text/javascript'],
     ]) {
       const answer = await fetch(server.url + path);
       expect(await answer.text()).toBe(body);
@@ -399,7 +405,7 @@ describe('what is sent', () => {
     const tagOf = async (path: string) => (await fetch(server.url + path)).headers.get('etag') ?? '';
     const again = (path: string, tag: string) =>
       fetch(server.url + path, { headers: { 'if-none-match': tag } });
-    for (const path of ['/app.js', '/api/plan', '/api/building']) {
+    for (const path of ['/app.js', '/tongues/de.js', '/api/plan', '/api/building']) {
       const same = await again(path, await tagOf(path));
       expect([same.status, await same.text()]).toEqual([304, '']);
       // Otherwise the browser would forget what it has kept.

@@ -15,11 +15,11 @@ import {
   openDefects,
 } from '../../../../host/house/view/defects';
 import { openLogbook } from '../../../../host/logbook/engines/open';
-import { speak } from '../../../../host/page/tongues/tongue';
 import { hostWords } from '../../../../host/page/words/hostWords';
 import { standing } from '../../../../host/page/words/tone';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { readRecord } from '../../../../host/records/schema';
+import { speak } from '../../../support/tongues';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
 import { inFileOrder, newMemory } from '../bench';
 import { HOUSE } from '../site';

@@ -1,4 +1,5 @@
 // Luminaires that have not failed and that no test has proven: named wherever somebody looks for what to do.
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ResultRecord } from '../../../../firmware/contract/messages';
@@ -6,13 +7,14 @@ import { createDefects } from '../../../../host/house/defects/defects';
 import { withBaselines } from '../../../../host/house/notes/baseline';
 import { defectCounts, openDefects } from '../../../../host/house/view/defects';
 import { unprovenOf } from '../../../../host/house/view/unproven';
-import { speak } from '../../../../host/page/tongues/tongue';
 import { defectsTitle } from '../../../../host/page/words/defects';
 import { hostWords } from '../../../../host/page/words/hostWords';
 import { noticePlaces } from '../../../../host/page/words/notice';
 import { concerns } from '../../../../host/page/words/urgency';
 import { readRecord } from '../../../../host/records/schema';
+import { nightsBetween } from '../../../../host/site/civil';
 import type { Site } from '../../../../host/site/model';
+import { speak } from '../../../support/tongues';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
 import { inFileOrder, newBench } from '../bench';
 import { HOUSE } from '../site';
@@ -191,4 +193,15 @@ it('is counted apart from defects, and in the same words on the page and by comm
   ]);
   const page = lists.map((list) => defectsTitle({ open: list, closed: [], closedTotal: 0, forgotten: 0 }));
   expect(page).toEqual(counts);
+});
+
+it('an interval three days longer than so many nights has more nights, wherever and whatever the clocks do', () => {
+  // Apia left out a whole day in December 2011; Lord Howe changes its clocks by half an hour.
+  const zone = fc.constantFrom('Europe/Berlin', 'Pacific/Apia', 'Australia/Lord_Howe', 'America/St_Johns');
+  const from = fc.integer({ min: Date.UTC(2011, 11, 1) / 1000, max: Date.UTC(2012, 11, 1) / 1000 });
+  fc.assert(
+    fc.property(zone, from, fc.integer({ min: 1, max: 400 }), (timeZone, at, days) => {
+      expect(nightsBetween(timeZone, at, at + (days + 3) * DAY + 1)).toBeGreaterThan(days);
+    }),
+  );
 });

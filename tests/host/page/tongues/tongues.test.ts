@@ -1,13 +1,14 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, it, test } from 'vitest';
 import { en, type Words } from '../../../../host/page/tongues/en';
+import { type Tongue, tongueFor } from '../../../../host/page/tongues/names';
 import { plurals } from '../../../../host/page/tongues/plurals';
-import { speak, TONGUES, type Tongue, tongueFor } from '../../../../host/page/tongues/tongue';
 import { inputOf } from '../../../../host/page/words/localInput';
 import { takeDownWords } from '../../../../host/page/words/notice';
 import { orderWords } from '../../../../host/page/words/order';
 import { ageOf, dateIn, dayAndTime } from '../../../../host/page/words/time';
 import { exposureWord } from '../../../../host/page/words/year';
+import { speak, TONGUES } from '../../../support/tongues';
 import { COMMANDS, leaves, runsOf, told, VALUES } from './leaves';
 
 const OTHERS = (Object.keys(TONGUES) as Tongue[]).filter((tongue) => tongue !== 'en');

@@ -9,12 +9,13 @@ import { type DiagnosisInput, diagnose } from '../../../../host/house/view/diagn
 import { recordText } from '../../../../host/house/view/recordView';
 import { type RiskInput, riskNotice } from '../../../../host/house/view/riskNotice';
 import { controllerSentence } from '../../../../host/house/view/sentence';
+import type { Tongue } from '../../../../host/page/tongues/names';
 import { SAID } from '../../../../host/page/tongues/said';
-import { speak, TONGUES, type Tongue } from '../../../../host/page/tongues/tongue';
 import { hostWords, workWords } from '../../../../host/page/words/hostWords';
 import { profiles } from '../../../../host/profiles/profile';
 import { orderWords, reasonSentence, selfTestSentence } from '../../../../host/words/codes';
 import { dayWord } from '../../../../host/words/when';
+import { speak, TONGUES } from '../../../support/tongues';
 import { HOUSE } from '../../house/site';
 import { controller, underTest } from '../samples';
 import { runsOf } from '../tongues/leaves';

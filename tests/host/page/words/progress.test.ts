@@ -1,13 +1,13 @@
 import { afterEach, expect, test } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
-import { speak } from '../../../../host/page/tongues/tongue';
 import {
   type Followed,
   outcomeWords,
   progressWords,
   supplyWords,
 } from '../../../../host/page/words/progress';
+import { speak } from '../../../support/tongues';
 import { controller, entry, underTest } from '../samples';
 
 afterEach(() => speak('en'));
