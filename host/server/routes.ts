@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { OrderKind } from '../../firmware/contract/codes';
 import type { Desk, Guest } from '../accounts/desk';
 import type { DefectsView } from '../api/defects';
+import { packStatus } from '../api/packed';
 import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
 import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
 import type { Entering } from '../house/enter';
@@ -21,6 +22,7 @@ import type { Orders } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import type { Luminaire, Site } from '../site/model';
 import type { SiteDoor } from '../siteDoor/door';
+import { answer, KeptAnswer } from './answer';
 import { dutyRoutes } from './dutyRoutes';
 import type { EventHub, Reader } from './events';
 import { failedResults } from './failedResults';
@@ -188,25 +190,34 @@ function readerOf(desk: Desk, c: Context): Reader {
 export function apiRoutes(parts: RouteParts): Hono {
   const api = new Hono();
   const batteries = createBatteryOutlook(parts.site, parts.logbook, parts.past.notes.listed);
-  api.get('/building', (c) => c.json(parts.view.building()));
+  const [building, plan] = [new KeptAnswer(), new KeptAnswer()];
+  // Of a site, only what people entered changes while the host runs, which is an entry of the log book.
+  api.get('/building', (c) =>
+    building.send(c, parts.past.entry(), () => JSON.stringify(parts.view.building())),
+  );
   api.get('/status', (c) => {
     const own = { checkpoint: parts.checkpoint(), taking: parts.door.taking() };
-    return c.json({ ...parts.view.status(parts.now(), parts.speed()), ...own } satisfies StatusView);
+    const status: StatusView = { ...parts.view.status(parts.now(), parts.speed()), ...own };
+    return answer(c, c.req.query('lamps') === 'packed' ? packStatus(status) : status);
   });
   api.get('/notice', (c) => c.json(noticeView(parts.site, parts.view, parts.now())));
-  api.get('/plan', (c) => c.json(parts.outlook.view()));
-  api.get('/defects', (c) => {
+  api.get('/plan', (c) => {
+    // One and the same object until there is another plan.
+    const view = parts.outlook.view();
+    return plan.send(c, view, () => JSON.stringify(view));
+  });
+  api.get('/defects', async (c) => {
     const query = defectsQuestion.safeParse(c.req.query());
     if (!query.success)
       return c.json({ ok: false, answer: 'The defects take closed, and limit from 1 to 100.' }, 400);
     const { closed: skip, limit } = query.data;
-    return c.json(parts.view.defects(parts.now(), { skip, limit }) satisfies DefectsView);
+    return answer(c, parts.view.defects(parts.now(), { skip, limit }) satisfies DefectsView);
   });
   api.get('/logbook', async (c) => {
     const query = logQuestion.safeParse(c.req.query());
-    if (query.success) return c.json(await logbookView(parts, query.data));
-    const answer = 'The log book takes before, limit (1 to 500), circuit and kind; one of them is wrong.';
-    return c.json({ ok: false, answer }, 400);
+    if (query.success) return answer(c, await logbookView(parts, query.data));
+    const help = 'The log book takes before, limit (1 to 500), circuit and kind; one of them is wrong.';
+    return c.json({ ok: false, answer: help }, 400);
   });
   api.get('/luminaires/:id', async (c) => {
     const id = c.req.param('id');

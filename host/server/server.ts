@@ -1,8 +1,7 @@
 // The page and its JSON interface over HTTP.
-import { type Context, Hono, type MiddlewareHandler } from 'hono';
+import { type Context, type Handler, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
-import { etag } from 'hono/etag';
 import { getPath } from 'hono/utils/url';
 import type { Desk } from '../accounts/desk';
 import type { Metrics } from '../integrators/metrics';
@@ -11,6 +10,7 @@ import { isThisMachine } from '../loopback';
 import { tonguePath } from '../page/tongues/names';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
+import { KeptAnswer } from './answer';
 import { floorPlanRoutes, type Pictures } from './floorPlans';
 import { guard, type Names } from './guard';
 import { listen, type Place, urlOf } from './listen';
@@ -48,13 +48,11 @@ const BODY_BYTES = 4096;
 /** They have limits of their own. */
 const LONG = ['/api/inspections', '/api/site'];
 
-/** What seldom changes: a browser keeps it, and asks each time whether it is still the same. */
-const SELDOM = ['/', '/app.js', '/app.css', '/api/building', '/api/plan'];
-
-const askAgain: MiddlewareHandler = async (c, next) => {
-  await next();
-  c.header('Cache-Control', 'private, no-cache');
-};
+/** A text that stays the same while the host runs. */
+function text(body: string, type: string): Handler {
+  const kept = new KeptAnswer(`${type}; charset=utf-8`);
+  return (c) => kept.send(c, body, () => body);
+}
 
 const UNEXPECTED = '; the reason is in its own lines. Try again in a moment.';
 
@@ -78,8 +76,6 @@ export interface FrameOptions {
 export function frame(o: FrameOptions, host: string, base = ''): Hono {
   const { page, desk, names, tls } = o;
   const app = new Hono({ getPath: (request) => getPath(request).slice(base.length) });
-  const text = (body: string, type: string) => () =>
-    new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
   const isTls = tls !== undefined;
   app.use(
     '*',
@@ -87,8 +83,6 @@ export function frame(o: FrameOptions, host: string, base = ''): Hono {
   );
   app.use('*', admit(desk, { isTls, isHere: isThisMachine(host) }));
   app.use('*', compress());
-  for (const path of [...SELDOM, ...Object.keys(page.tongues).map(tonguePath)])
-    app.use(path, askAgain, etag());
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
   app.use('/api/*', (c, next) => (LONG.includes(c.req.path) ? next() : short(c, next)));

@@ -33,8 +33,10 @@ export interface DefectSources {
   /** The current plan, if it is known. */
   plan?: Plan | undefined;
   /** What controllers last reported, if that is known: without it nobody knows which are silent. */
-  contacts?: readonly Pick<ControllerStatus, 'circuit' | 'contact' | 'heardAt'>[];
+  contacts?: readonly ReportedContact[];
 }
+
+type ReportedContact = Pick<ControllerStatus, 'circuit' | 'contact' | 'heardAt'>;
 
 /** Civil days from one UTC second to another: a day has as many hours as the clocks give it. */
 export function civilDays(zone: string, from: number, to: number): number {
@@ -157,7 +159,7 @@ interface Untested {
 const FIND_CONTROLLER = 'Check the controller’s supply and its network, then let it test again.';
 
 function silence(
-  contact: NonNullable<DefectSources['contacts']>[number] | undefined,
+  contact: ReportedContact | undefined,
   recordAt: number,
   { timeZone }: Site,
   now: number,
@@ -209,9 +211,13 @@ function causeOf({ luminaire, since, detail }: UnprovenView, zone: string): stri
 }
 
 /** A circuit that cannot be tested is one entry; otherwise each luminaire that no test proved. */
-function unprovenParts(from: DefectSources, circuit: Circuit, now: number): DefectView[] {
-  const { site, defects, history, notes, contacts } = from;
-  const contact = contacts?.find((one) => one.circuit === circuit.id);
+function unprovenParts(
+  from: DefectSources,
+  circuit: Circuit,
+  contact: ReportedContact | undefined,
+  now: number,
+): DefectView[] {
+  const { site, defects, history, notes } = from;
   const standing = history.of(circuit.id);
   const fullDue = fullDueAt(circuit, standing, notes.of(circuit.id), profileFor(site));
   const found = [...silence(contact, standing.recordAt, site, now), ...untested(standing, fullDue, now)];
@@ -238,13 +244,13 @@ function unprovenParts(from: DefectSources, circuit: Circuit, now: number): Defe
 }
 
 function placed(from: DefectSources, list: readonly Defect[], now: number): DefectView[] {
+  const wanted = new Set(list.map(({ luminaire }) => luminaire));
   const places = new Map<string, Whereabouts>();
-  for (const circuit of from.site.circuits) {
-    const { lamps } = from.history.of(circuit.id);
+  for (const circuit of from.site.circuits)
     circuit.luminaires.forEach((luminaire, i) => {
-      places.set(luminaire.id, { circuit, luminaire, lamp: lamps[i] });
+      if (wanted.has(luminaire.id))
+        places.set(luminaire.id, { circuit, luminaire, lamp: from.history.of(circuit.id).lamps[i] });
     });
-  }
   return list.map((defect) => lampDefect(from, places.get(defect.luminaire)!, defect, now));
 }
 
@@ -256,7 +262,8 @@ export function openDefectsOf(from: DefectSources, circuit: Circuit, now: number
       .openOf(luminaire.id)
       .map((defect) => lampDefect(from, { circuit, luminaire, lamp: lamps[i] }, defect, now)),
   );
-  return [...found, ...unprovenParts(from, circuit, now)];
+  const contact = from.contacts?.find((one) => one.circuit === circuit.id);
+  return [...found, ...unprovenParts(from, circuit, contact, now)];
 }
 
 /** ", 1 luminaire and 12 circuits not proven", as it follows the number of open defects; '' if there are none. */
@@ -286,7 +293,10 @@ export function defectCounts(open: readonly DefectView[]): string {
  */
 export function openDefects(from: DefectSources, now: number): DefectView[] {
   const lamps = placed(from, from.defects.open(), now);
-  const unproven = from.site.circuits.flatMap((circuit) => unprovenParts(from, circuit, now));
+  const contacts = new Map((from.contacts ?? []).map((one) => [one.circuit, one]));
+  const unproven = from.site.circuits.flatMap((circuit) =>
+    unprovenParts(from, circuit, contacts.get(circuit.id), now),
+  );
   const rank = (one: DefectView) => (one.state === 'repaired' ? 1 : 0);
   // Two of unknown age differ by NaN, and so by their names.
   const age = ({ since }: DefectView) => since || Number.POSITIVE_INFINITY;

@@ -89,15 +89,15 @@ function unknown(input: RiskInput, status: ControllerStatus): RiskUnknown | unde
 
 /** Names of the areas that luminaires light of which no test has shown of late that they work. */
 function unprovenAreas({ site, controllers }: RiskInput): string[] {
-  const lit = controllers.flatMap(({ circuit, unproven }) => {
-    const lamps = site.circuits.find(({ id }) => id === circuit)?.luminaires ?? [];
-    return unproven.flatMap(({ luminaire }) =>
-      lamps
-        .filter(({ id }) => luminaire === '' || id === luminaire)
-        .flatMap(({ area, serves }) => [area, ...serves]),
-    );
-  });
-  return site.areas.filter(({ id }) => lit.includes(id)).map(({ name }) => name);
+  const circuits = new Map(site.circuits.map(({ id, luminaires }) => [id, luminaires]));
+  const lit = new Set<string>();
+  for (const { circuit, unproven } of controllers) {
+    if (unproven.length === 0) continue;
+    const ids = new Set(unproven.map(({ luminaire }) => luminaire));
+    for (const { id, area, serves } of circuits.get(circuit) ?? [])
+      if (ids.has('') || ids.has(id)) for (const one of [area, ...serves]) lit.add(one);
+  }
+  return site.areas.filter(({ id }) => lit.has(id)).map(({ name }) => name);
 }
 
 /** The notice at this moment; without entries if nothing is known to discharge or recharge, or soon will. */

@@ -5,6 +5,7 @@ import type { DefectsView } from '../../api/defects';
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import { ENTRY_HEADER } from '../../api/inspectionLimits';
 import type { LabelsRequest } from '../../api/labels';
+import { type PackedStatus, unpackStatus } from '../../api/packed';
 import type { SiteChangeRequest, SiteFileView, SiteOutcome } from '../../api/site';
 import type {
   BuildingView,
@@ -59,8 +60,8 @@ export function askBuilding(): Promise<BuildingView> {
 }
 
 /** The present state of everything. */
-export function askStatus(): Promise<StatusView> {
-  return ask('/api/status');
+export async function askStatus(): Promise<StatusView> {
+  return unpackStatus(await ask<PackedStatus>('/api/status?lamps=packed'));
 }
 
 /** The current plan, night by night. */

@@ -3,7 +3,7 @@ import type { SessionView } from '../../api/accounts';
 import type { BuildingsView } from '../../api/buildings';
 import type { DutiesView } from '../../api/duties';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
-import type { Tongue } from '../tongues/tongue';
+import type { Tongue } from '../tongues/names';
 import type { Followed } from '../words/progress';
 import { EMPTY_OUTBOX, type OutboxState } from './outbox';
 import type { SiteDraft } from './siteDraft';

@@ -7,6 +7,7 @@ import { Desk } from '../../../host/accounts/desk';
 import { openAccounts } from '../../../host/accounts/store';
 import type { DefectsView } from '../../../host/api/defects';
 import type {
+  BuildingView,
   LogbookView,
   LuminaireHistory,
   OrderOutcome,
@@ -401,6 +402,15 @@ describe('what is sent', () => {
     expect(await packed.text()).toBe(await whole.text());
   });
 
+  /** A test in which every luminaire of the circuit drew this current, mA. */
+  const measureAll = async (milliamps: number): Promise<void> => {
+    await listFirst(logbook, HOUSE);
+    const row = [1, 0, 3600, milliamps, milliamps, milliamps, 2];
+    const fields = resultFields([row, row], { type: 2, seconds: 3600 });
+    await logbook.appendBatch([newJournal('demo/a').record('result', fields)]);
+    await running.follow();
+  };
+
   it('is sent once while it stays the same, and anew when it has changed', async () => {
     const tagOf = async (path: string) => (await fetch(server.url + path)).headers.get('etag') ?? '';
     const again = (path: string, tag: string) =>
@@ -412,10 +422,31 @@ describe('what is sent', () => {
       expect(same.headers.get('cache-control')).toBe('private, no-cache');
     }
     const before = await tagOf('/api/building');
-    running.house.past.notes.of('a').inForce.name = 'Another name';
+    await measureAll(250);
+    await running.entering.accept('a', 'A-01', 'Anna', NOW);
     const changed = await again('/api/building', before);
     expect(changed.status).toBe(200);
-    expect(await changed.text()).toContain('Another name');
+    expect(((await changed.json()) as BuildingView).circuits[0].luminaires[0].batteryMilliamps).toBe(250);
+  });
+
+  it('is what holds now, whatever has been recorded or entered since it was kept', async () => {
+    const { entering, house } = running;
+    const changes = [
+      () => measureAll(250),
+      () => entering.accept('a', 'A-01', 'Anna', NOW),
+      () => entering.attend('a', 2, 'Anna', NOW),
+      () => entering.repaired('a', { luminaire: 'A-01', part: 'battery', who: 'Anna', at: NOW }),
+      () => entering.accept('a', 'A-02', 'Anna', NOW),
+    ];
+    const seen = new Set<string>();
+    for (const change of [() => {}, ...changes]) {
+      await change();
+      await running.follow();
+      const body = await (await fetch(`${server.url}/api/building`)).text();
+      expect(body).toBe(JSON.stringify(house.view.building()));
+      seen.add(body);
+    }
+    expect(seen.size).toBeGreaterThan(2);
   });
 
   it('is never kept if it changes by itself', async () => {
