@@ -3,18 +3,18 @@
 import type { ControllerStatus, LampStatus, LampVerdict, StatusView } from './views';
 
 /** What is said of a luminaire, without its id. */
-type Said = Omit<LampStatus, 'luminaire'>;
+type SaidOfLamp = Omit<LampStatus, 'luminaire'>;
 
 export interface PackedLamps {
   /** Ids in sensor order, and for each the position of its description. */
   ids: string[];
   which: number[];
-  said: Said[];
+  said: SaidOfLamp[];
 }
 
 type PackedController = Omit<ControllerStatus, 'lamps'> & { lamps: PackedLamps };
 
-/** The answer of GET /api/status?lamps=packed. */
+/** The answer of GET /api/status/packed. */
 export type PackedStatus = Omit<StatusView, 'controllers'> & { controllers: PackedController[] };
 
 type Same<T> = (a: T, b: T) => boolean;
@@ -36,14 +36,14 @@ function isSameCount(a: LampStatus['voids'], b: LampStatus['voids']): boolean {
 }
 
 /** How each part is compared; one that is missing here does not compile. */
-const PARTS: { [K in keyof Said]-?: Same<Said[K]> } = {
+const PARTS: { [K in keyof SaidOfLamp]-?: Same<SaidOfLamp[K]> } = {
   ...{ verdict: isSame, reason: isSame, at: isSame, kind: isSame, judgedAt: isSame },
   ...{ proven: isSameVerdict, attempt: isSameVerdict, voids: isSameCount },
   ...{ failedSince: isSame, failedKind: isSame, fullSeconds: isSame, fullVerdict: isSame, fullAt: isSame },
 };
-const COMPARED = Object.entries(PARTS) as [keyof Said, Same<unknown>][];
+const COMPARED = Object.entries(PARTS) as [keyof SaidOfLamp, Same<unknown>][];
 
-function isAlike(a: Said, b: Said): boolean {
+function isAlike(a: SaidOfLamp, b: SaidOfLamp): boolean {
   return COMPARED.every(([part, same]) => same(a[part], b[part]));
 }
 

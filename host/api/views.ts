@@ -1,5 +1,5 @@
-// The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building, /api/status
-// (with ?lamps=packed as in packed.ts), /api/plan (PlanView), /api/defects?closed=&limit= (defects.ts; `closed` of the
+// The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building, /api/status,
+// /api/status/packed (packed.ts), /api/plan (PlanView), /api/defects?closed=&limit= (defects.ts; `closed` of the
 // closed ones are left out),
 // /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed luminaire), /api/luminaires/:id,
 // /api/duties (duties.ts), GET /floor-plans/:id (a picture), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`

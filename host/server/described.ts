@@ -33,6 +33,7 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
   'GET /': { what: 'The page', file: ['text/html'] },
   'GET /app.js': { what: 'The program of the page', file: ['text/javascript'] },
   'GET /app.css': { what: 'The style of the page', file: ['text/css'] },
+  'GET /tongues/:file': { what: 'The words of the page in another language', file: ['text/javascript'] },
   'GET /b/:building': { what: 'The same page, at its whole address', file: ['text/html'] },
   'GET /b/:building/': { what: 'The page of one of several buildings', file: ['text/html'] },
   'GET /api/overview': {
@@ -69,6 +70,10 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
   },
   'GET /api/building': { what: 'The building as its site file says', json: 'BuildingView' },
   'GET /api/status': { what: 'The state of every circuit and luminaire', json: 'StatusView' },
+  'GET /api/status/packed': {
+    what: 'The same in few words: luminaires of a circuit in the same state are described once',
+    json: 'PackedStatus',
+  },
   'GET /api/plan': { what: 'The planned tests', json: 'PlanView' },
   'GET /api/defects': {
     what: 'Defects, open and closed, and what is not proven',

@@ -8,7 +8,6 @@ import type { AccessToken } from '../accounts/token';
 import type { Role } from '../api/accounts';
 import { ENTRY_HEADER } from '../api/inspectionLimits';
 import type { TokenScope } from '../api/tokens';
-import { LOADED, tonguePath } from '../page/tongues/names';
 import { addressOf } from './guard';
 
 declare module 'hono' {
@@ -33,7 +32,7 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /b/:building': 'everyone',
   'GET /b/:building/': 'everyone',
   'GET /api/overview': 'viewer',
-  ...Object.fromEntries(LOADED.map((tag) => [`GET ${tonguePath(tag)}`, 'everyone'] as const)),
+  'GET /tongues/:file': 'everyone',
   'GET /trust': 'everyone',
   'GET /nightproof-ca.crt': 'everyone',
   'GET /api/notice': 'everyone',
@@ -52,6 +51,7 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /floor-plans/:id': 'viewer',
   'GET /api/building': 'viewer',
   'GET /api/status': 'viewer',
+  'GET /api/status/packed': 'viewer',
   'GET /api/plan': 'viewer',
   'GET /api/defects': 'viewer',
   'GET /api/logbook': 'viewer',

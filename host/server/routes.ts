@@ -195,11 +195,12 @@ export function apiRoutes(parts: RouteParts): Hono {
   api.get('/building', (c) =>
     building.send(c, parts.past.entry(), () => JSON.stringify(parts.view.building())),
   );
-  api.get('/status', (c) => {
+  const status = (): StatusView => {
     const own = { checkpoint: parts.checkpoint(), taking: parts.door.taking() };
-    const status: StatusView = { ...parts.view.status(parts.now(), parts.speed()), ...own };
-    return answer(c, c.req.query('lamps') === 'packed' ? packStatus(status) : status);
-  });
+    return { ...parts.view.status(parts.now(), parts.speed()), ...own };
+  };
+  api.get('/status', (c) => answer(c, status()));
+  api.get('/status/packed', (c) => answer(c, packStatus(status())));
   api.get('/notice', (c) => c.json(noticeView(parts.site, parts.view, parts.now())));
   api.get('/plan', (c) => {
     // One and the same object until there is another plan.

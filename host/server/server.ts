@@ -89,8 +89,10 @@ export function frame(o: FrameOptions, host: string, base = ''): Hono {
   app.get('/', text(page.html, 'text/html'));
   app.get('/app.js', text(page.script, 'text/javascript'));
   app.get('/app.css', text(page.style, 'text/css'));
-  for (const [tag, words] of Object.entries(page.tongues))
-    app.get(tonguePath(tag), text(words, 'text/javascript'));
+  const tongues = new Map(
+    Object.entries(page.tongues).map(([tag, words]) => [tonguePath(tag), text(words, 'text/javascript')]),
+  );
+  app.get('/tongues/:file', (c, next) => tongues.get(c.req.path)?.(c, next) ?? c.notFound());
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) => {
     o.onProblem?.(`${c.req.method} ${c.req.path} could not be answered: ${error.message}`);

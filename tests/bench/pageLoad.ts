@@ -14,7 +14,7 @@ import { answered, peakMiBOf, writeLongBook } from './longBook';
 
 /** What the page asks for, by what somebody opens. */
 const GROUPS = {
-  'first view': ['/', '/app.js', '/app.css', '/api/building', '/api/status?lamps=packed'],
+  'first view': ['/', '/app.js', '/app.css', '/api/building', '/api/status/packed'],
   year: ['/api/plan'],
   duties: ['/api/duties'],
   defects: ['/api/defects?closed=0&limit=20'],

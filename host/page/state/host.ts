@@ -61,7 +61,7 @@ export function askBuilding(): Promise<BuildingView> {
 
 /** The present state of everything. */
 export async function askStatus(): Promise<StatusView> {
-  return unpackStatus(await ask<PackedStatus>('/api/status?lamps=packed'));
+  return unpackStatus(await ask<PackedStatus>('/api/status/packed'));
 }
 
 /** The current plan, night by night. */

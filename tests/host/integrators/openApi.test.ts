@@ -151,6 +151,7 @@ describe('a running host', () => {
       .poll(async () => (await status()).controllers.every((one) => one.contact === 'reporting'))
       .toBe(true);
     expect((await status()).counts.fail).toBeGreaterThan(0);
+    await ask('GET /api/status/packed', 200);
     await ask('GET /api/building', 200);
     await ask('GET /api/plan', 200);
     await ask('GET /api/notice', 200);
@@ -199,6 +200,8 @@ describe('a running host', () => {
 
   it('and at its other addresses, so that every route was asked', async () => {
     for (const route of ['GET /', 'GET /app.js', 'GET /app.css']) await ask(route, 200);
+    await ask('GET /tongues/:file', 200, undefined, '/tongues/de.js');
+    await ask('GET /tongues/:file', 404, undefined, '/tongues/none.js');
     await ask('GET /metrics', 404);
     // Only with a certificate of its own.
     for (const route of ['GET /trust', 'GET /nightproof-ca.crt']) await ask(route, 404);

@@ -41,7 +41,7 @@ function newApp(of = desk, host = '127.0.0.1'): Hono {
 
 function newOverview(): Hono {
   const buildings = { lines: () => [], parts: () => undefined, has: (id: string) => id === 'some' };
-  const page = { html: '<html lang="en">', script: '', style: '' };
+  const page = { html: '<html lang="en">', script: '', style: '', tongues: {} };
   const tls = { authority: { cert: '', fingerprint: '' } } as NonNullable<SeveralOptions['tls']>;
   return overview({ desk, page, buildings, port: 0, tls }, '127.0.0.1', () => tls.authority);
 }

@@ -29,7 +29,7 @@ beforeAll(async () => {
       desk,
       past: { notes: {} },
       site: { id: 'demo', circuits: [] },
-      page: { html: '', script: '', style: '' },
+      page: { html: '', script: '', style: '', tongues: {} },
     },
     ...{ outlook: { calendar: () => 'BEGIN:VCALENDAR' }, now: () => 0, entering: { by: () => ({}) } },
     view: { luminaires: () => [{}] },
@@ -65,7 +65,7 @@ const OPEN: Record<TokenScope, RegExp> = {
   calendar: /^GET \/calendar\.ics$/,
   metrics: /^GET \/metrics$/,
   trace: /^POST \/api\/circuits\/:id\/traces$/,
-  read: /^GET \/(calendar\.ics|metrics|floor-plans\/:id|api\/(building|status|plan|defects|logbook|luminaires\/:id|events|duties|site))$/,
+  read: /^GET \/(calendar\.ics|metrics|floor-plans\/:id|api\/(building|status(\/packed)?|plan|defects|logbook|luminaires\/:id|events|duties|site))$/,
 };
 
 describe('an access token', () => {
