@@ -132,7 +132,12 @@ export function decideCode(
 
 /** True if the sessions of the account rested on what it was before. */
 export function endsSessions({ did }: AccountChange): boolean {
-  return did !== 'role' && did !== 'code';
+  return !['role', 'code', 'passkey', 'passkey removed'].includes(did);
+}
+
+/** As it is, with one passkey more or less. */
+export function withPasskeys(account: Account, did: 'passkey' | 'passkey removed'): Decided {
+  return changed(account, did);
 }
 
 /** With a password that its owner chose; a code is used up by that. */

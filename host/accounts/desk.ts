@@ -23,6 +23,7 @@ import {
   withPassword,
 } from './account';
 import { Changes, type ChangesOptions, refused, type Signer } from './changes';
+import { Passkeys, type Place } from './passkeys';
 import {
   codeHash,
   hashPassword,
@@ -73,6 +74,7 @@ const CHECKS_MAX = 4;
 const KNOWN_CHECKS_MAX = 8;
 
 const WRONG = 'Account or password is wrong.';
+const WRONG_PASSKEY = 'This passkey was not accepted. Sign in with the password.';
 const ENDED = 'Your session has ended; sign in again.';
 const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
 
@@ -91,9 +93,11 @@ export class Desk {
   private readonly changes: Changes;
   /** Of programs that cannot sign in. */
   readonly tokens: Tokens;
+  readonly passkeys: Passkeys;
 
   constructor(private readonly o: DeskOptions) {
     this.changes = new Changes(o);
+    this.passkeys = new Passkeys({ ...o, changes: this.changes });
     this.tokens = new Tokens({ ...o, deliver: () => this.deliver() });
   }
 
@@ -180,6 +184,20 @@ export class Desk {
     return entry;
   }
 
+  /** Signs in whoever's passkey has answered. */
+  async usePasskey(response: string, place: Place, address: string): Promise<Entry> {
+    const account = await this.passkeys.owner(response, place);
+    const entry = account ? this.begin(account, false) : refused(WRONG_PASSKEY);
+    if (account && entry.ok)
+      this.o.tell?.(`The account ${account.id} signed in from ${address} with a passkey.`);
+    else
+      this.o.complain?.(
+        `passkey ${networkOf(address)}`,
+        `Somebody at ${address} could not sign in with a passkey.`,
+      );
+    return entry;
+  }
+
   /** Takes a one-time code, and the password its owner chooses; the code is used up. */
   async useCode(wish: CodeRequest): Promise<Entry> {
     const { store, firstCode } = this.o;
@@ -201,9 +219,10 @@ export class Desk {
     const decide = (): Decided => {
       if (isFirst) return this.decideFirst(wish, password);
       const account = store.of(id);
-      return account && has(account)
-        ? withPassword(account, password)
-        : refusal('The code was used meanwhile.');
+      if (!account || !has(account)) return refusal('The code was used meanwhile.');
+      // Others may have had a hand in it: whoever comes by a code begins anew.
+      store.removePasskeys(id);
+      return withPassword(account, password);
     };
     return this.changes.settle(decide, undefined, (account) => this.begin(account, false));
   }

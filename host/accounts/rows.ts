@@ -4,6 +4,7 @@ import type { Role } from '../api/accounts';
 import type { TokenScope } from '../api/tokens';
 import type { Db } from '../sqlite';
 import type { Account, OwedEntry } from './account';
+import type { Passkey } from './passkeys';
 import type { Session } from './session';
 import type { AccessToken } from './token';
 
@@ -32,6 +33,10 @@ CREATE TABLE IF NOT EXISTS tokens (
   hash BLOB PRIMARY KEY, id BLOB NOT NULL UNIQUE, name BLOB NOT NULL, scope BLOB NOT NULL, maker BLOB NOT NULL,
   made INTEGER NOT NULL, until INTEGER NOT NULL, used INTEGER NOT NULL, withdrawn INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS passkeys (
+  id BLOB PRIMARY KEY, account BLOB NOT NULL, name BLOB NOT NULL, key BLOB NOT NULL, counter INTEGER NOT NULL,
+  host BLOB NOT NULL, made INTEGER NOT NULL, used INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;
 PRAGMA application_id = ${APPLICATION_ID};
 `;
 
@@ -46,7 +51,7 @@ function prepare(db: Db): void {
   const [{ application_id: mark }] = db.pragma('application_id') as Row[];
   const tables = db.prepare('SELECT name FROM sqlite_master').all() as Row[];
   if (tables.length > 0 && mark !== APPLICATION_ID) throw new Error('it is the database of another program');
-  if (!tables.some(({ name }) => name === 'tokens')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
+  if (!tables.some(({ name }) => name === 'passkeys')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
   const [{ quick_check: verdict }] = db.pragma('quick_check(1)') as Row[];
   if (verdict !== 'ok') throw new Error('it is damaged; restore it from your backup, or move it away');
 }
@@ -84,6 +89,14 @@ function tokenOf(row: Row): AccessToken {
   };
 }
 
+function passkeyOf(row: Row): Passkey {
+  const { counter, made, used } = row as unknown as Passkey;
+  return {
+    ...{ id: textOf(row.id), account: textOf(row.account), name: textOf(row.name), host: textOf(row.host) },
+    ...{ key: new Uint8Array(row.key as Uint8Array), counter, made, used },
+  };
+}
+
 function owedOf(row: Row): OwedEntry {
   const { by, change } = JSON.parse(textOf(row.entry)) as Omit<OwedEntry, 'id'>;
   return { id: textOf(row.id), by, change };
@@ -114,7 +127,18 @@ export function rowsOf(db: Db) {
   const putToken = db.prepare('INSERT OR REPLACE INTO tokens VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)');
   const useToken = db.prepare('UPDATE tokens SET used = ? WHERE hash = ?');
   const thinTokens = db.prepare('DELETE FROM tokens WHERE until < ?');
+  const passkeys = db.prepare('SELECT * FROM passkeys ORDER BY made, id');
+  const putPasskey = db.prepare('INSERT OR REPLACE INTO passkeys VALUES (?, ?, ?, ?, ?, ?, ?, ?)');
+  const removePasskey = db.prepare('DELETE FROM passkeys WHERE id = ?');
+  const removePasskeys = db.prepare('DELETE FROM passkeys WHERE account = ?');
   return {
+    passkeys: () => (passkeys.all() as Row[]).map(passkeyOf),
+    putPasskey({ id, account, name, key, counter, host, made, used }: Passkey) {
+      const [a, b, c, d] = [id, account, name, host].map(blob);
+      putPasskey.run(a, b, c, Buffer.from(key), counter, d, made, used);
+    },
+    removePasskey: (id: string) => void removePasskey.run([blob(id)]),
+    removePasskeys: (account: string) => void removePasskeys.run([blob(account)]),
     tokens: () => (tokens.all() as Row[]).map(tokenOf),
     putToken({ hash, id, name, scope, by, made, until, used, isWithdrawn }: AccessToken) {
       const [a, b, c, d, e] = [hash, id, name, scope, by].map(blob);

@@ -6,6 +6,7 @@ import { besideOf } from '../beside';
 import { systemClock } from '../clock';
 import { type Db, inTransaction } from '../sqlite';
 import type { Account, OwedEntry } from './account';
+import type { Passkey } from './passkeys';
 import { MEMORY, openFile, type Rows, rowsOf } from './rows';
 import type { Session } from './session';
 import type { AccessToken } from './token';
@@ -22,6 +23,8 @@ export interface AccountStore {
   /** Access tokens, oldest first, also those that are no longer good. */
   tokens(): AccessToken[];
   tokenOf(hash: string): AccessToken | undefined;
+  passkeys(): Passkey[];
+  passkey(id: string): Passkey | undefined;
   /** What the log book does not have yet, oldest first. */
   owed(): OwedEntry[];
   /** Why the file cannot be read or written, one sentence; '' if it can. */
@@ -48,6 +51,10 @@ export interface AccountStore {
   useToken(token: AccessToken): void;
   /** Forgets access tokens that were good until before a UTC second. */
   thinTokens(before: number): void;
+  putPasskey(passkey: Passkey): void;
+  removePasskey(id: string): void;
+  /** Removes all of an account. */
+  removePasskeys(account: string): void;
   owe(entry: OwedEntry): void;
   paid(id: string): void;
   close(): void;
@@ -77,6 +84,7 @@ class Remembered implements AccountStore {
   private accounts = new Map<string, Account>();
   private sessions = new Map<string, Session>();
   private devices = new Map<string, string>();
+  private byId = new Map<string, Passkey>();
   private byHash = new Map<string, AccessToken>();
   private list: OwedEntry[] = [];
   private readonly held = new Map<string, Session>();
@@ -161,6 +169,7 @@ class Remembered implements AccountStore {
     }
     this.devices = new Map(rows.devices());
     this.byHash = new Map(rows.tokens().map((one) => [one.hash, one]));
+    this.byId = new Map(rows.passkeys().map((one) => [one.id, one]));
     this.list = rows.owed();
     [this.accounts, this.sessions, this.seen] = [accounts, sessions, 'read'];
   }
@@ -223,6 +232,16 @@ class Remembered implements AccountStore {
     return this.byHash.get(hash);
   }
 
+  passkeys(): Passkey[] {
+    this.look();
+    return [...this.byId.values()];
+  }
+
+  passkey(id: string): Passkey | undefined {
+    this.look();
+    return this.byId.get(id);
+  }
+
   owed(): OwedEntry[] {
     this.look();
     return this.list;
@@ -263,6 +282,18 @@ class Remembered implements AccountStore {
   useToken(token: AccessToken): void {
     this.byHash.set(token.hash, token);
     this.note((rows) => rows.useToken(token));
+  }
+
+  putPasskey(passkey: Passkey): void {
+    this.write((rows) => rows.putPasskey(passkey));
+  }
+
+  removePasskey(id: string): void {
+    this.write((rows) => rows.removePasskey(id));
+  }
+
+  removePasskeys(account: string): void {
+    this.write((rows) => rows.removePasskeys(account));
   }
 
   putToken(token: AccessToken): void {

@@ -27,7 +27,7 @@ export interface AccountChange {
   account: string;
   name: string;
   role: Role;
-  did: 'made' | 'role' | 'disabled' | 'enabled' | 'code' | 'password';
+  did: 'made' | 'role' | 'disabled' | 'enabled' | 'code' | 'password' | 'passkey' | 'passkey removed';
   /** The role before, where that was changed. */
   before?: Role;
 }
@@ -48,6 +48,8 @@ export interface SessionView {
   /** Why nobody can sign in, and what to do; '' if somebody can. */
   trouble: string;
   person: Person | null;
+  /** True where passkeys can be used: at a host name over TLS, or at localhost. */
+  passkeys: boolean;
 }
 
 export interface SignInRequest {

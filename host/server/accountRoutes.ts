@@ -7,6 +7,7 @@ import { COOKIE_SEC } from '../accounts/session';
 import { PASSWORD_MAX, ROLES, type SessionView } from '../api/accounts';
 import { TOKEN_DAYS_MAX, TOKEN_SCOPES } from '../api/tokens';
 import { addressOf } from './guard';
+import { passkeyPlace, passkeyRoutes } from './passkeyRoutes';
 import { sessionCookie } from './rights';
 
 const id = z.string().max(64);
@@ -67,7 +68,8 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
   api.get('/session', (c) => {
     const person = c.get('guest')?.person ?? null;
     const state = { asked: desk.asks(), first: desk.awaitsFirst(), trouble: desk.trouble() };
-    return c.json({ ...state, person } satisfies SessionView);
+    const passkeys = passkeyPlace(c, isTls) !== undefined;
+    return c.json({ ...state, person, passkeys } satisfies SessionView);
   });
   api.post('/session', async (c) => {
     const wish = await read(c, signIn);
@@ -112,5 +114,6 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
     const outcome = await desk.tokens.change(wish, guest.person);
     return c.json(outcome, outcome.ok ? 200 : 400);
   });
+  api.route('/', passkeyRoutes(desk, isTls, { answer, leave }));
   return api;
 }

@@ -4,6 +4,7 @@ import type { z } from 'zod';
 import { accountChange, ending, proving, renewal, signIn, tokenChange, withCode } from './accountRoutes';
 import { inspection } from './dutyRoutes';
 import { order, traceOrder } from './orderQuestion';
+import { passkeyMade, passkeyOffered, passkeyRemoved, passkeyShown } from './passkeyRoutes';
 import { labelsQuestion, reportQuestion } from './reportRoutes';
 import { defectsQuestion, logQuestion } from './routes';
 import { siteRequest } from './siteRoutes';
@@ -49,12 +50,27 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
   'GET /api/session': { what: 'Who is signed in, and whether that is asked for', json: 'SessionView' },
   'POST /api/session': { what: 'Sign in; the answer sets a cookie', body: signIn, ...outcome },
   'POST /api/session/code': { what: 'Choose a password with a one-time code', body: withCode, ...outcome },
+  'POST /api/session/passkey/options': {
+    what: 'What a browser needs to sign in with a passkey',
+    ...{ json: 'PasskeyOffer', also: [400] },
+  },
+  'POST /api/session/passkey': {
+    what: 'Sign in with what a passkey has answered; the answer sets a cookie',
+    ...{ body: passkeyShown, ...outcome },
+  },
   'POST /api/session/prove': {
     what: 'Give the password once more, for what takes a supply away',
     ...{ body: proving, ...outcome },
   },
   'POST /api/session/end': { what: 'Sign out', body: ending, ...outcome },
   'POST /api/password': { what: 'Change the password', body: renewal, ...outcome },
+  'GET /api/passkeys': { what: 'The own passkeys', json: 'PasskeyView', isList: true },
+  'POST /api/passkeys/options': {
+    what: 'What a browser needs to make a passkey, for the password',
+    ...{ body: passkeyOffered, json: 'PasskeyOffer', also: [400, 429] },
+  },
+  'POST /api/passkeys': { what: 'Keep the passkey that a browser has made', body: passkeyMade, ...outcome },
+  'POST /api/passkeys/remove': { what: 'Remove an own passkey', body: passkeyRemoved, ...outcome },
   'GET /api/accounts': { what: 'All accounts', json: 'AccountView', isList: true },
   'POST /api/accounts': { what: 'Make or change an account', body: accountChange, ...outcome },
   'GET /api/tokens': { what: 'All access tokens', json: 'TokenView', isList: true },

@@ -39,9 +39,15 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /api/session': 'everyone',
   'POST /api/session': 'everyone',
   'POST /api/session/code': 'everyone',
+  'POST /api/session/passkey/options': 'everyone',
+  'POST /api/session/passkey': 'everyone',
   'POST /api/session/prove': 'viewer',
   'POST /api/session/end': 'viewer',
   'POST /api/password': 'viewer',
+  'GET /api/passkeys': 'viewer',
+  'POST /api/passkeys': 'viewer',
+  'POST /api/passkeys/options': 'viewer',
+  'POST /api/passkeys/remove': 'viewer',
   'GET /api/accounts': 'administrator',
   'POST /api/accounts': 'administrator',
   'GET /api/tokens': 'administrator',
@@ -75,10 +81,14 @@ const OPENED: Readonly<Record<string, TokenScope>> = {
   'POST /api/circuits/:id/traces': 'trace',
 };
 
+/** What is of whoever is signed in, and not of the building. */
+const OF_A_PERSON = 'GET /api/passkeys';
+
 /** Scopes of the access tokens that open a route; to read is all that a viewer sees, and nothing that he has made. */
 export function scopesOf(route: string): TokenScope[] {
   const own = Object.hasOwn(OPENED, route) ? [OPENED[route]] : [];
-  return RIGHTS[route] === 'viewer' && route.startsWith('GET ') ? [...own, 'read'] : own;
+  const isRead = RIGHTS[route] === 'viewer' && route.startsWith('GET ') && route !== OF_A_PERSON;
+  return isRead ? [...own, 'read'] : own;
 }
 
 /** The only route at which a token may stand in the address: calendar programs can send none in any other way. */

@@ -69,8 +69,8 @@ function post(path: string, body: object, headers: Record<string, string> = {}):
   });
 }
 
-async function signIn({ page }: Visit, account: string): Promise<void> {
-  await page.goto(`${url}/#/`);
+async function signIn({ page }: Visit, account: string, at = url): Promise<void> {
+  await page.goto(`${at}/#/`);
   const form = page.getByRole('form', { name: 'Sign in' });
   await form.getByLabel('Account').fill(account);
   await form.getByLabel('Password', { exact: true }).fill(PASSWORD);
@@ -303,6 +303,94 @@ it('lets the command line order a trace with a token, and says how where it has 
   expect(JSON.parse(entry.body)).toMatchObject({ do: OrderKind.Trace, who: 'Bench' });
   const list = (await run('accounts', 'token', 'list', '--db', db())) as { stdout: string };
   expect(list.stdout).toMatch(/^[0-9a-f]{8} {2}Bench \(trace\): active, until \S+, last used \S+$/m);
+});
+
+it('adds a passkey, signs in with it by the lock of the device, and takes no answer twice', async () => {
+  const { page } = guest;
+  // Browsers keep passkeys for names only.
+  const at = url.replace('127.0.0.1', 'localhost');
+  const device = await page.context().newCDPSession(page);
+  await device.send('WebAuthn.enable');
+  const { authenticatorId } = await device.send('WebAuthn.addVirtualAuthenticator', {
+    options: {
+      ...{ protocol: 'ctap2', transport: 'internal', hasResidentKey: true, hasUserVerification: true },
+      ...{ isUserVerified: true, automaticPresenceSimulation: true },
+    },
+  });
+  await made('pia', 'viewer', 'Pia Lund');
+  await signIn(guest, 'pia', at);
+  await page.goto(`${at}/#/account`);
+  const form = page.getByRole('form', { name: 'Add a passkey' });
+  await form.getByLabel('Which device it is, e.g. my phone').fill('my phone');
+  await form.getByLabel('Present password').fill('not my password at all');
+  await form.getByRole('button', { name: 'Add a passkey' }).click();
+  await form.getByText('The password is wrong.').waitFor();
+  forget(guest);
+  await form.getByLabel('Present password').fill(PASSWORD);
+  await form.getByRole('button', { name: 'Add a passkey' }).click();
+  await page.getByRole('button', { name: 'Remove the passkey my phone' }).waitFor();
+  for (const colorScheme of ['light', 'dark'] as const) {
+    await page.emulateMedia({ colorScheme });
+    await expectSound(guest, `passkeys, ${colorScheme}`, WIDTHS);
+  }
+  const [entry] = await show.demo.served.logbook.page({ kind: 'account', limit: 1 });
+  expect(JSON.parse(entry.body)).toMatchObject({ of: 'pia', did: 'passkey', account: 'pia' });
+
+  const leave = async () => {
+    await page.goto(`${at}/#/account`);
+    await page.getByRole('button', { name: 'Sign out', exact: true }).click();
+    await page.getByRole('heading', { level: 1, name: 'Sign in' }).waitFor();
+  };
+  const use = () => page.getByRole('button', { name: 'Sign in with a passkey' }).click();
+  await leave();
+  forget(guest);
+  await expectSound(guest, 'sign in with a passkey', WIDTHS);
+  const sent = page.waitForRequest((request) => request.url().endsWith('/api/session/passkey'));
+  await use();
+  await page.getByRole('navigation').waitFor();
+  const body = (await sent).postDataJSON() as { response: string };
+  const again = await page.evaluate(async (sent) => {
+    const headers = { 'content-type': 'application/json' };
+    return (
+      await fetch('/api/session/passkey', { method: 'POST', headers, body: JSON.stringify(sent) })
+    ).json();
+  }, body);
+  expect(again.answer).toBe('This passkey was not accepted. Sign in with the password.');
+
+  await leave();
+  await device.send('WebAuthn.setUserVerified', { authenticatorId, isUserVerified: false });
+  await use();
+  await page.getByText('The device has given no passkey for this page.').waitFor();
+  await device.send('WebAuthn.setUserVerified', { authenticatorId, isUserVerified: true });
+  const store = openAccounts(accountsFileOf(db()));
+  const desk = new Desk({ store, clock: systemClock, enter: async () => {} });
+  const office = { id: '', name: 'Ada Vail' };
+  await desk.change({ do: 'disable', account: 'pia' }, office);
+  await use();
+  await page.getByText('This passkey was not accepted. Sign in with the password.').waitFor();
+  await desk.change({ do: 'enable', account: 'pia' }, office);
+  store.close();
+  await use();
+  await page.getByRole('navigation').waitFor();
+  await page.goto(`${at}/#/account`);
+  await page.getByRole('button', { name: 'Remove the passkey my phone' }).click();
+  await page.getByRole('button', { name: 'Remove the passkey my phone' }).waitFor({ state: 'detached' });
+  await leave();
+  await use();
+  await page.getByText('This passkey was not accepted. Sign in with the password.').waitFor();
+  forget(guest);
+});
+
+it('offers no passkey at an address of numbers, for which no browser keeps one', async () => {
+  const { page } = guest;
+  await page.goto(`${url}/#/`);
+  await page.getByRole('form', { name: 'Sign in' }).waitFor();
+  expect(await page.getByRole('button', { name: 'Sign in with a passkey' }).count()).toBe(0);
+  const answer = await post('/api/session/passkey/options', {});
+  expect([answer.status, await answer.json()]).toEqual([
+    400,
+    { ok: false, answer: expect.stringMatching(/^Passkeys need/) },
+  ]);
 });
 
 it('ends an open page with its session, and takes it up again after signing in', async () => {

@@ -35,6 +35,8 @@ export function accountWords(fields: AccountFields, zone: string): string {
   if (did === 'made') return `made the account ${of} for ${name}: ${role}.`;
   if (did === 'role') return `gave the account ${of} (${name}) the role ${role} instead of ${before}.`;
   if (did === 'code') return `gave the account ${of} (${name}) a one-time code for another password.`;
+  if (did === 'passkey') return `added a passkey to the account ${of} (${name}).`;
+  if (did === 'passkey removed') return `removed a passkey of the account ${of} (${name}).`;
   if (did === 'password') return `set a new password for the account ${of} (${name}).`;
   return `${did} the account ${of} (${name}).`;
 }

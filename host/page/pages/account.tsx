@@ -4,6 +4,7 @@ import { useState } from 'preact/hooks';
 import type { AccountOutcome } from '../../api/accounts';
 import { FromHost } from '../parts/fromHost';
 import { Mistake } from '../parts/mistake';
+import { Passkeys } from '../parts/passkeys';
 import { NewPassword, SecretField } from '../parts/secretField';
 import { usePage, useStore } from '../state/hooks';
 import { askSession, changePassword, signOut, takeSession } from '../state/session';
@@ -85,6 +86,7 @@ export function AccountPage(): JSX.Element {
       <h2>{t.account.change}</h2>
       <p>{t.account.others}</p>
       <PasswordForm account={person.id} />
+      {session.passkeys ? <Passkeys /> : null}
     </>
   );
 }

@@ -8,6 +8,7 @@ import { Mistake } from '../parts/mistake';
 import { restoreNow } from '../parts/order';
 import { NewPassword, SecretField } from '../parts/secretField';
 import { usePage, useStore } from '../state/hooks';
+import { signInWithPasskey } from '../state/passkeys';
 import { askSession, redeemCode, signIn, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
 
@@ -62,6 +63,19 @@ function PasswordForm(): JSX.Element {
       <button type="submit" class="sure" disabled={sending}>
         {sending ? t.signIn.sending : t.signIn.send}
       </button>
+    </form>
+  );
+}
+
+/** With what a device keeps, opened by its own lock. */
+function PasskeyButton(): JSX.Element {
+  const { mistake, sending, send } = useSending();
+  return (
+    <form aria-label={t.passkeys.use} onSubmit={(e) => send(e, signInWithPasskey)} noValidate>
+      <button type="submit" class="plain" disabled={sending}>
+        {sending ? t.signIn.sending : t.passkeys.use}
+      </button>
+      <Mistake words={mistake} />
     </form>
   );
 }
@@ -142,6 +156,7 @@ export function SignInPage(): JSX.Element {
       ) : (
         <>
           <PasswordForm />
+          {session?.passkeys ? <PasskeyButton /> : null}
           <details>
             <summary>{t.signIn.haveCode}</summary>
             <CodeForm isFirst={false} />

@@ -996,6 +996,17 @@ export const de: Words = {
       'Sie wird nur jetzt gezeigt. Wer sie sieht, kann den Kalender lesen: Schicken Sie sie niemandem, und ziehen Sie den Schlüssel zurück, wenn jemand sie bekommen hat.',
   },
 
+  passkeys: {
+    title: 'Passkeys dieses Kontos',
+    what: 'Mit einem Passkey melden Sie sich hier mit der Sperre Ihres Geräts an, ohne Passwort. Er lässt sich weder weitergeben noch auf einer falschen Seite eintippen.',
+    name: 'Welches Gerät, z. B. mein Telefon',
+    add: 'Passkey hinzufügen',
+    remove: 'Entfernen',
+    removeOf: (name) => `Passkey ${name} entfernen`,
+    use: 'Mit einem Passkey anmelden',
+    none: 'Das Gerät hat keinen Passkey für diese Seite gegeben. Noch einmal versuchen oder mit dem Passwort anmelden.',
+  },
+
   site,
 
   said: {

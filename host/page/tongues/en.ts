@@ -979,6 +979,17 @@ export const en = {
       'It is shown only now. Whoever sees it can read the calendar: send it to nobody, and withdraw it if somebody got it.',
   },
 
+  passkeys: {
+    title: 'Passkeys',
+    what: 'With a passkey you sign in here by the lock of your device, without a password. It cannot be given away or typed into a false page.',
+    name: 'Which device it is, e.g. my phone',
+    add: 'Add a passkey',
+    remove: 'Remove',
+    removeOf: (name: string) => `Remove the passkey ${name}`,
+    use: 'Sign in with a passkey',
+    none: 'The device has given no passkey for this page. Try again, or sign in with the password.',
+  },
+
   site,
 
   /** Sentences of the host, as they are. */

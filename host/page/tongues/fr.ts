@@ -986,6 +986,17 @@ export const fr: Words = {
       'Elle n’est affichée que maintenant. Qui la voit peut lire l’agenda : ne l’envoyez à personne, et retirez la clé si quelqu’un l’a obtenue.',
   },
 
+  passkeys: {
+    title: 'Clés d’identification',
+    what: 'Avec une clé d’identification, vous entrez ici par le verrou de votre appareil, sans mot de passe. Elle ne peut être ni transmise ni tapée sur une fausse page.',
+    name: 'Quel appareil, p. ex. mon téléphone',
+    add: 'Ajouter une clé d’identification',
+    remove: 'Retirer',
+    removeOf: (name) => `Retirer la clé d’identification ${name}`,
+    use: 'S’identifier avec une clé d’identification',
+    none: 'L’appareil n’a donné aucune clé pour cette page. Réessayez, ou entrez avec le mot de passe.',
+  },
+
   site,
 
   said: {

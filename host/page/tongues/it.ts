@@ -984,6 +984,17 @@ export const it: Words = {
       'Viene mostrato solo ora. Chi lo vede può leggere il calendario: non lo mandi a nessuno, e ritiri la chiave se qualcuno l’ha avuto.',
   },
 
+  passkeys: {
+    title: 'Passkey',
+    what: 'Con una passkey si entra qui con il blocco del proprio dispositivo, senza parola d’accesso. Non si può cedere né digitare su una pagina falsa.',
+    name: 'Quale dispositivo, p. es. il mio telefono',
+    add: 'Aggiungi una passkey',
+    remove: 'Togli',
+    removeOf: (name) => `Togli la passkey ${name}`,
+    use: 'Entra con una passkey',
+    none: 'Il dispositivo non ha dato alcuna passkey per questa pagina. Riprovare, o entrare con la parola d’accesso.',
+  },
+
   site,
 
   said: {

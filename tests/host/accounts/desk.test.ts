@@ -71,6 +71,24 @@ describe('an account', () => {
     expect(entered.map(({ did }) => did)).toEqual(['made', 'password']);
   });
 
+  it('has no passkey any more once a code was used, because others may have added one', async () => {
+    await make('zoe');
+    const passkey = {
+      name: 'phone',
+      host: 'localhost',
+      key: new Uint8Array(2),
+      counter: 0,
+      made: now,
+      used: 0,
+    };
+    store.putPasskey({ id: 'a', account: 'zoe', ...passkey });
+    store.putPasskey({ id: 'b', account: 'ida', ...passkey });
+    const { code = '' } = await desk.change({ do: 'code', account: 'zoe' }, SITE_OFFICE);
+    expect(desk.passkeys.list('zoe')).toHaveLength(1);
+    await desk.useCode({ account: 'zoe', code, password: 'four other words entirely' });
+    expect(store.passkeys().map(({ id }) => id)).toEqual(['b']);
+  });
+
   it('takes no code that is a week old', async () => {
     chief();
     const { code = '' } = await desk.change(

@@ -135,6 +135,13 @@ describe('a running host', () => {
     await ask('GET /api/session', 200);
     await ask('POST /api/session/prove', 200, { password });
     await ask('POST /api/password', 400, { old: 'wrong', password });
+    const proof = { response: '{}' };
+    await ask('POST /api/session/passkey/options', 400, {});
+    await ask('POST /api/session/passkey', 400, proof);
+    await ask('POST /api/passkeys/options', 400, { password });
+    await ask('POST /api/passkeys', 400, { ...proof, name: 'phone' });
+    await ask('POST /api/passkeys/remove', 400, { id: 'none' });
+    await ask('GET /api/passkeys', 200);
     const made = { do: 'make', account: 'ben', name: 'Ben Lind', role: 'viewer' };
     expect((await ask<AccountOutcome>('POST /api/accounts', 200, made)).code).toMatch(/\w/);
     await ask('POST /api/accounts', 400, made);

@@ -1,0 +1,84 @@
+// The own passkeys: added with the password, removed with one press.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { AccountOutcome } from '../../api/accounts';
+import { useAsked, usePage } from '../state/hooks';
+import { addPasskey, askPasskeys, removePasskey } from '../state/passkeys';
+import { t } from '../tongues/tongue';
+import { dayOf } from '../words/time';
+import { FromHost } from './fromHost';
+import { SecretField } from './secretField';
+
+export function Passkeys(): JSX.Element {
+  const zone = usePage().building?.timeZone ?? 'UTC';
+  const [round, setRound] = useState(0);
+  const [name, setName] = useState('');
+  const [password, setPassword] = useState('');
+  const [said, setSaid] = useState<AccountOutcome>({ ok: true, answer: '' });
+  const [sending, setSending] = useState(false);
+  const { value, problem } = useAsked(askPasskeys, 'passkeys', round);
+  async function done(outcome: Promise<AccountOutcome>): Promise<void> {
+    setSending(true);
+    const told = await outcome;
+    setSending(false);
+    setSaid(told);
+    setRound((n) => n + 1);
+    if (!told.ok) return;
+    setName('');
+    setPassword('');
+  }
+  return (
+    <>
+      <h2>{t.passkeys.title}</h2>
+      <p>{t.passkeys.what}</p>
+      {problem === '' ? null : <p role="alert">{problem}</p>}
+      <ul class="accounts">
+        {value?.map((passkey) => (
+          <li key={passkey.id}>
+            <strong>{passkey.name}</strong> ({passkey.host}).{' '}
+            {passkey.used === 0 ? t.tokens.neverUsed : t.tokens.lastUsed(dayOf(passkey.used, zone))}{' '}
+            <button
+              type="button"
+              class="plain"
+              aria-label={t.passkeys.removeOf(passkey.name)}
+              disabled={sending}
+              onClick={() => done(removePasskey(passkey.id))}
+            >
+              {t.passkeys.remove}
+            </button>
+          </li>
+        ))}
+      </ul>
+      <form
+        class="confirm"
+        aria-label={t.passkeys.add}
+        noValidate
+        onSubmit={(event) => {
+          event.preventDefault();
+          void done(addPasskey(name, password));
+        }}
+      >
+        <label for="passkey-name">{t.passkeys.name}</label>
+        <input
+          id="passkey-name"
+          autoComplete="off"
+          value={name}
+          onInput={(e) => setName(e.currentTarget.value)}
+        />
+        <SecretField
+          id="passkey-password"
+          label={t.account.old}
+          value={password}
+          autoComplete="current-password"
+          onValue={setPassword}
+        />
+        <p class={said.ok ? '' : 'mistake'} role="alert">
+          <FromHost text={said.answer} />
+        </p>
+        <button type="submit" class="sure" disabled={sending}>
+          {sending ? t.orders.sending : t.passkeys.add}
+        </button>
+      </form>
+    </>
+  );
+}
