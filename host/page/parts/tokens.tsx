@@ -10,6 +10,7 @@ import {
   type TokenScope,
   type TokenView,
 } from '../../api/tokens';
+import { here } from '../state/base';
 import { useAsked, usePage } from '../state/hooks';
 import { askTokens, changeToken } from '../state/session';
 import { t } from '../tongues/tongue';
@@ -94,7 +95,7 @@ function Shown({ secret, isCalendar }: { secret: string; isCalendar: boolean }):
     <p class="note">
       {isCalendar ? t.tokens.address : t.tokens.secret}{' '}
       <strong class="code">
-        {isCalendar ? `${window.location.origin}/calendar.ics?token=${secret}` : secret}
+        {isCalendar ? `${window.location.origin}${here('/calendar.ics')}?token=${secret}` : secret}
       </strong>{' '}
       {isCalendar ? t.tokens.addressOnce : t.tokens.secretOnce}
     </p>
