@@ -11,7 +11,8 @@ import type { Site } from '../site/model';
 
 export interface IngestWorkerOptions {
   site: Site;
-  amqp: string;
+  /** Nodes of RabbitMQ. */
+  amqp: string[];
   db: string;
 }
 
@@ -38,10 +39,9 @@ export async function ingestWorkerCommand({ site, amqp, db }: IngestWorkerOption
       ...{ logbook, keys, publish, clock: systemClock, onProblem: tell },
       known: (address) => own.has(address),
     });
-    const login = hostLogin(amqp, keys);
     const worker = startWorker(() => ingest, {
-      ...{ url: amqp, site: site.id, onProblem: tell, ...(login && { login }) },
-      onConnect: () => process.stdout.write(`Taking records from ${withoutPassword(amqp)} into ${db}.\n`),
+      ...{ urls: amqp, site: site.id, onProblem: tell, login: (url: string) => hostLogin(url, keys) },
+      onConnect: (url) => process.stdout.write(`Taking records from ${withoutPassword(url)} into ${db}.\n`),
     });
     await interrupted();
     await worker.close();

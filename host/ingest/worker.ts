@@ -10,14 +10,14 @@ import type { Publish } from './answers';
 import type { Ingest } from './ingest';
 
 export interface WorkerOptions {
-  /** amqp://host:port or amqps:// */
-  url: string;
+  /** amqp://host:port or amqps://, of one node or several; the next is tried when one is lost. */
+  urls: readonly string[];
   site: string;
-  /** User and password; without them as the URL says. */
-  login?: Login;
+  /** User and password at a node; without them as its URL says. */
+  login?: (url: string) => Login | undefined;
   onProblem?: (sentence: string) => void;
   /** Called whenever it is connected. */
-  onConnect?: () => void;
+  onConnect?: (url: string) => void;
 }
 
 export interface Worker {
@@ -48,7 +48,7 @@ const QUEUE = {
   arguments: { 'x-queue-type': 'quorum', 'x-single-active-consumer': true },
 };
 
-function connect({ url, login }: WorkerOptions): Promise<ChannelModel> {
+function connect(url: string, login: Login | undefined): Promise<ChannelModel> {
   const { protocol, hostname, port, pathname, username, password } = new URL(url);
   return amqp.connect({
     protocol: protocol.replace(':', ''),
@@ -70,6 +70,8 @@ class QueueWorker implements Worker {
   private isClosing = false;
   private again: NodeJS.Timeout | undefined;
   private told = '';
+  private attempts = 0;
+  private url = '';
 
   constructor(
     private readonly ingest: () => Ingest,
@@ -92,8 +94,10 @@ class QueueWorker implements Worker {
   }
 
   private async join(): Promise<void> {
+    const { urls, login } = this.o;
+    this.url = urls[this.attempts++ % urls.length];
     try {
-      this.connection = await connect(this.o);
+      this.connection = await connect(this.url, login?.(this.url));
       this.connection.on('error', (error: Error) => this.tell(error.message));
       this.connection.on('close', () => this.lost());
       const channel = await this.connection.createConfirmChannel();
@@ -106,7 +110,7 @@ class QueueWorker implements Worker {
       this.channel = channel;
       await channel.consume(queue, (message) => this.take(channel, message));
       this.told = '';
-      this.o.onConnect?.();
+      this.o.onConnect?.(this.url);
     } catch (error) {
       this.tell((error as Error).message || String((error as { code?: string }).code));
       await this.connection?.close().catch(() => {});
@@ -127,7 +131,7 @@ class QueueWorker implements Worker {
   private tell(why: string): void {
     if (this.told === why) return;
     this.told = why;
-    const place = withoutPassword(this.o.url);
+    const place = withoutPassword(this.url);
     this.o.onProblem?.(`No work with the queue at ${place} (${why}); still trying.`);
   }
 

@@ -63,7 +63,7 @@ async function working(pagesMax = 0): Promise<Working> {
     connected = resolve;
   });
   const worker = startWorker(() => ingest, {
-    ...{ url: rabbit.nodes[0].amqp, site: 'demo', onConnect: connected },
+    ...{ urls: [rabbit.nodes[0].amqp], site: 'demo', onConnect: connected },
     onProblem: (why) => problems.push(why),
   });
   await isConnected;

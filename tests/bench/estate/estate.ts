@@ -1,0 +1,165 @@
+// Three nodes of RabbitMQ, PostgreSQL and two ingest workers on this machine: what the way costs beside the bare queue, and
+// whether anything is lost or doubled when each of them is killed under load.
+//   node --import tsx tests/bench/estate/estate.ts [KILLS] [RECORDS] [MINUTES]
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { keepSeededKeys, secretFileOf } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import { loadSite } from '../../../host/site/load';
+import { newRandom, nextUnit } from '../../../simulator/random';
+import { KEYS } from '../../host/logbook/records';
+import { startPostgres } from '../../support/postgres';
+import { startRabbit } from '../../support/rabbitmq';
+import { DEMO_SITE } from '../../system/support/cli';
+import { bareRate } from './bare';
+import { Controllers } from './controllers';
+import { WorkerProcess } from './workers';
+
+const [kills = 100, records = 10_000, minutes = 600] = process.argv.slice(2).map(Number);
+const LOOK_MS = 20;
+/** Longest wait for records to be stored again after a kill, ms. */
+const STUCK_MS = 180_000;
+/** Records each controller makes between two kills. */
+const LOAD = 60;
+
+const pause = (ms: number): Promise<unknown> => new Promise((resolve) => setTimeout(resolve, ms));
+const sec = (ms: number): string => `${(ms / 1000).toFixed(1)} s`;
+const say = (line: string): void => void process.stdout.write(`${line}\n`);
+
+async function until(isSo: () => boolean, what: string): Promise<void> {
+  const end = performance.now() + STUCK_MS;
+  while (!isSo()) {
+    if (performance.now() > end) throw new Error(`It has stopped: ${what}.`);
+    await pause(LOOK_MS);
+  }
+}
+
+interface Victim {
+  name: string;
+  kill(): Promise<void>;
+  start(): Promise<void> | void;
+}
+
+/** Kills one after the other under load, and waits after each until records are stored again. */
+async function campaign(controllers: Controllers, victims: readonly Victim[]): Promise<void> {
+  const random = newRandom(7);
+  const count = new Map<string, number>();
+  const slowest = new Map<string, number>();
+  const began = performance.now();
+  for (let n = 0; n < kills && performance.now() - began < minutes * 60_000; n++) {
+    const victim = victims[Math.floor(nextUnit(random) * victims.length)];
+    controllers.make(LOAD);
+    const before = controllers.acknowledged;
+    await until(() => controllers.acknowledged > before, 'nothing was acknowledged before a kill');
+    await pause(nextUnit(random) * 400);
+    const at = performance.now();
+    await victim.kill();
+    await victim.start();
+    const back = performance.now() - at;
+    await until(
+      () => controllers.left() === 0,
+      `not all is acknowledged after kill ${n + 1} of ${victim.name}`,
+    );
+    count.set(victim.name, (count.get(victim.name) ?? 0) + 1);
+    slowest.set(victim.name, Math.max(slowest.get(victim.name) ?? 0, performance.now() - at));
+    say(`${n + 1}: ${victim.name}, back after ${sec(back)}, all stored after ${sec(performance.now() - at)}`);
+  }
+  for (const [name, times] of [...count].sort())
+    say(`${name}: killed ${times} times, all acknowledged again within ${sec(slowest.get(name) ?? 0)}`);
+}
+
+/** Counts what is stored, and checks the chain. */
+async function judge(db: string, controllers: Controllers): Promise<void> {
+  const logbook = await openLogbook(db);
+  const made = controllers.made();
+  const names = new Set<string>();
+  let stored = 0;
+  for (let after = 0; ; after += 2000) {
+    const entries = await logbook.after(after, 2000);
+    for (const { address, journal, seq } of entries) names.add(`${address} ${journal} ${seq}`);
+    stored += entries.length;
+    if (entries.length < 2000) break;
+  }
+  const { valid, faults } = await logbook.verify(KEYS);
+  const root = Buffer.from(await logbook.tree.root()).toString('base64');
+  await logbook.close();
+  say(
+    `${made} records acknowledged, ${controllers.published} messages sent: ${made - names.size} lost, ${stored - names.size} doubled`,
+  );
+  say(
+    `chain, links, gaps and signatures ${valid ? 'hold' : 'DO NOT HOLD'}, ${faults.length} faults; root ${root}`,
+  );
+  if (!valid || made !== names.size || stored !== names.size) process.exitCode = 1;
+}
+
+async function rates(
+  controllers: Controllers,
+  circuits: number,
+  node: { amqp: string; mqtt: string },
+): Promise<void> {
+  const each = Math.ceil(records / circuits / 2);
+  let [bare, whole] = [0, 0];
+  // By turns, so that a busy moment of the machine meets both.
+  for (let turn = 0; turn < 2; turn++) {
+    bare += (await bareRate(node, Math.ceil(records / 2))) / 2;
+    const began = performance.now();
+    controllers.make(each);
+    await until(() => controllers.left() === 0, 'the load without kills');
+    whole += (each * circuits * 1000) / (performance.now() - began) / 2;
+  }
+  say(
+    `to the controller's acknowledgement ${whole.toFixed(0)}/s, bare quorum queue ${bare.toFixed(0)}/s: ${(bare / whole).toFixed(2)} x`,
+  );
+}
+
+async function run(folder: string): Promise<void> {
+  const loaded = loadSite(DEMO_SITE);
+  if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
+  const { site } = loaded;
+  const database = await startPostgres();
+  const rabbit = await startRabbit(3);
+  const { nodes } = rabbit;
+  keepSeededKeys(join(folder, secretFileOf(database.url)), 1);
+  const addresses = site.circuits.map(({ id }) => `${site.id}/${id}`);
+  const controllers = new Controllers(
+    nodes.map(({ mqtt }) => mqtt),
+    addresses,
+  );
+  const amqpUrls = nodes.map(({ amqp }) => amqp);
+  const workers = [0, 1].map(
+    (i) =>
+      new WorkerProcess(folder, DEMO_SITE, [...amqpUrls.slice(i), ...amqpUrls.slice(0, i)], database.url),
+  );
+  try {
+    for (const worker of workers) worker.start();
+    controllers.make(1);
+    await until(() => controllers.left() === 0, 'the first records');
+    await rates(controllers, addresses.length, nodes[2]);
+    const victims: Victim[] = [
+      ...nodes.map((node, i) => ({
+        name: `node ${i + 1}`,
+        kill: () => node.kill(),
+        start: () => node.start(),
+      })),
+      ...workers.flatMap((worker, i) => [
+        { name: `worker ${i + 1}`, kill: () => worker.kill(), start: () => worker.start() },
+      ]),
+      { name: 'database', kill: () => database.end('SIGKILL'), start: () => database.start() },
+    ];
+    await campaign(controllers, victims);
+    await judge(database.url, controllers);
+  } finally {
+    await controllers.end();
+    for (const worker of workers) await worker.kill();
+    await rabbit.remove();
+    await database.remove();
+  }
+}
+
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-estate-'));
+try {
+  await run(folder);
+} finally {
+  rmSync(folder, { recursive: true, force: true });
+}
