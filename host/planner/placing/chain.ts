@@ -49,13 +49,13 @@ export interface ChainNights {
   /** Night numbers in order. */
   at: Int32Array;
   /** Cost of a test there, hours; Infinity where none is possible. */
-  cost: Float64Array;
+  cost: number[];
   /** Extra cost of being the first test there. */
   first: (place: number) => number;
   /** Cost of having no test at all. */
   none: number;
   /** 1 where a test has been announced: it stays, and costs nothing. */
-  told?: Uint8Array;
+  told?: Uint8Array | undefined;
 }
 
 export interface Chain {

@@ -112,17 +112,28 @@ export function rechargeSecOf(profile: RuleProfile, kind: TestKind): number {
   return (kind === TestKind.Brief ? profile.brief : profile.full).rechargeSec.value;
 }
 
-const lengthsKnown = new WeakMap<Circuit, { profile: RuleProfile; byKind: Lengths[] }>();
+interface LengthsKnown {
+  circuit: Circuit;
+  profile: RuleProfile;
+  byKind: Lengths[];
+}
+
+const lengthsKnown = new WeakMap<Circuit, LengthsKnown>();
+/** Most questions in turn are about one circuit. */
+let lastAsked: LengthsKnown | undefined;
 
 /** How long a circuit's test of a kind takes. */
 export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
-  let known = lengthsKnown.get(circuit);
-  if (known?.profile !== profile) {
-    known = { profile, byKind: [] };
-    lengthsKnown.set(circuit, known);
+  if (circuit !== lastAsked?.circuit || profile !== lastAsked.profile) {
+    let known = lengthsKnown.get(circuit);
+    if (known?.profile !== profile) {
+      known = { circuit, profile, byKind: [] };
+      lengthsKnown.set(circuit, known);
+    }
+    lastAsked = known;
   }
-  known.byKind[kind] ??= calculateLengths(circuit, kind, profile);
-  return known.byKind[kind];
+  lastAsked.byKind[kind] ??= calculateLengths(circuit, kind, profile);
+  return lastAsked.byKind[kind];
 }
 
 function calculateLengths(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {

@@ -30,7 +30,7 @@ export interface Own {
 
 export class Estimates {
   /** Hours for each residue, by group of similar circuits and by what is asked; NaN where not yet calculated. */
-  private readonly known: Map<string, Float64Array>[] = [];
+  private readonly known: Map<string | number, Float64Array>[] = [];
   private readonly likenesses = new Map<string, number>();
   /** By index of a circuit. */
   private readonly likenessOf: number[] = [];
@@ -77,47 +77,57 @@ export class Estimates {
    * same people present and shares of the light within a few per cent, are calculated once.
    */
   hours(work: Unshared, { cycle, residue }: Share): number {
-    return this.once(work, `all ${cycle}`, cycle, residue, () => {
-      const own = this.own({ cycle, residue });
-      const cost = this.pricesOn(work, TestKind.Brief, own.places);
-      return (
-        this.longHours(work, { cycle, residue }) +
-        this.briefChain(work, own.at, cost) +
-        this.furtherHours(work, TestKind.Brief, own, cost)
-      );
-    });
+    return this.hoursOf(work, cycle)[residue];
   }
 
   /** The same for all residues of a cycle. */
   hoursOf(work: Unshared, cycle: number): Float64Array {
     const like = this.likeness(work);
     this.whole[like] ??= [];
-    this.whole[like][cycle] ??= Float64Array.from({ length: cycle }, (_, residue) =>
-      this.hours(work, { cycle, residue }),
-    );
+    this.whole[like][cycle] ??= this.calculateHours(work, cycle);
     return this.whole[like][cycle];
+  }
+
+  private calculateHours(work: Unshared, cycle: number): Float64Array {
+    const hours = new Float64Array(cycle);
+    for (let residue = 0; residue < cycle; residue++) {
+      const share = { cycle, residue };
+      const own = this.own(share);
+      const cost = this.pricesOn(work, TestKind.Brief, own.places);
+      hours[residue] =
+        this.longHours(work, share) +
+        this.briefChain(work, own.at, cost) +
+        this.furtherHours(work, TestKind.Brief, own, cost);
+    }
+    return hours;
   }
 
   /** The same of its longer tests alone. */
   longHours(work: Unshared, { cycle, residue }: Share): number {
-    return this.once(work, `longs ${cycle}`, cycle, residue, () => this.longChain(work, { cycle, residue }));
+    const table = this.tableOf(work, cycle, cycle);
+    if (Number.isNaN(table[residue])) table[residue] = this.longChain(work, { cycle, residue });
+    return table[residue];
   }
 
   /** The same of its function tests in its own hours of shared nights. */
   sharedHours(work: Unshared, shared: SharedNights): number {
     const { cycle, residue, from, sec } = shared;
-    return this.once(work, `${cycle} ${from} ${sec}`, cycle, residue, () => {
-      const { places, at } = this.own({ cycle, residue });
-      const { nights, noon, prices, starts, profile } = this.placing;
-      const common = prices.commonOf(this.placing, work, TestKind.Brief);
-      const lengths = lengthsOf(work.circuit, TestKind.Brief, profile);
-      const cost = Float64Array.from(places, (place) => {
-        const hours = hoursIn(nights[place], noon, shared);
-        const last = hours.end - lengths.rechargeSec - lengths.needSec;
-        return common[place] + starts.leastBetween(place, work.burden, lengths, hours.start, last);
-      });
-      return this.briefChain(work, at, cost) + this.furtherHours(work, TestKind.Brief, { places, at }, cost);
+    const table = this.tableOf(work, `${cycle} ${from} ${sec}`, cycle);
+    if (Number.isNaN(table[residue])) table[residue] = this.calculateShared(work, shared);
+    return table[residue];
+  }
+
+  private calculateShared(work: Unshared, shared: SharedNights): number {
+    const { places, at } = this.own(shared);
+    const { nights, noon, prices, starts, profile } = this.placing;
+    const common = prices.commonOf(this.placing, work, TestKind.Brief);
+    const lengths = lengthsOf(work.circuit, TestKind.Brief, profile);
+    const cost = Array.from(places, (place) => {
+      const hours = hoursIn(nights[place], noon, shared);
+      const last = hours.end - lengths.rechargeSec - lengths.needSec;
+      return common[place] + starts.leastBetween(place, work.burden, lengths, hours.start, last);
     });
+    return this.briefChain(work, at, cost) + this.furtherHours(work, TestKind.Brief, { places, at }, cost);
   }
 
   crowd(share: Share): number {
@@ -167,20 +177,8 @@ export class Estimates {
     return like;
   }
 
-  /** What is calculated once for similar circuits, by what is asked and by residue. */
-  private once(
-    work: Unshared,
-    asked: string,
-    cycle: number,
-    residue: number,
-    calculate: () => number,
-  ): number {
-    const table = this.tableOf(work, asked, cycle);
-    if (Number.isNaN(table[residue])) table[residue] = calculate();
-    return table[residue];
-  }
-
-  private tableOf(work: Unshared, asked: string, cycle: number): Float64Array {
+  /** What is calculated once for similar circuits: of longer tests on own nights by cycle, of others by what is asked. */
+  private tableOf(work: Unshared, asked: string | number, cycle: number): Float64Array {
     const known = this.known[this.likeness(work)];
     let table = known.get(asked);
     if (!table) {
@@ -191,7 +189,7 @@ export class Estimates {
   }
 
   /** Prices of a test on nights while they are empty, each calculated once for all cycles. */
-  private pricesOn(work: Unshared, kind: TestKind, places: Int32Array): Float64Array {
+  private pricesOn(work: Unshared, kind: TestKind, places: Int32Array): number[] {
     const { placing } = this;
     let byKind = this.priced.get(work);
     if (!byKind) {
@@ -202,12 +200,12 @@ export class Estimates {
     const known = byKind[kind];
     const common = placing.prices.commonOf(placing, work, kind);
     const lengths = lengthsOf(work.circuit, kind, placing.profile);
-    const prices = new Float64Array(places.length);
-    for (let i = 0; i < prices.length; i++) {
+    const prices: number[] = [];
+    for (let i = 0; i < places.length; i++) {
       const place = places[i];
       if (Number.isNaN(known[place]))
         known[place] = common[place] + placing.starts.least(place, work.burden, lengths);
-      prices[i] = known[place];
+      prices.push(known[place]);
     }
     return prices;
   }
@@ -231,21 +229,23 @@ export class Estimates {
    * `MORE` says.
    * @param prices of a test on each night, hours
    */
-  private furtherHours(work: Unshared, kind: TestKind, { places, at }: Own, prices: Float64Array): number {
+  private furtherHours(work: Unshared, kind: TestKind, { places, at }: Own, prices: number[]): number {
     const { placing } = this;
     const rules = furtherRules(placing, work, kind !== TestKind.Brief);
     if (!rules) return 0;
     const common = placing.prices.commonOf(placing, work, kind);
-    const cost = prices.map((price, i) => furtherPrice(kind, common[places[i]], price - common[places[i]]));
+    const cost = Float64Array.from(prices, (price, i) =>
+      furtherPrice(kind, common[places[i]], price - common[places[i]]),
+    );
     const { aim, end } = rules;
     const chain = furtherChain({ at, cost, tested: new Uint8Array(at.length) }, rules);
     return (MORE * chain.cost) / (2 * aim * (end - placing.fromNight));
   }
 
-  private briefChain(work: Unshared, at: Int32Array, cost: Float64Array): number {
+  private briefChain(work: Unshared, at: Int32Array, cost: number[]): number {
     const { placing } = this;
     const brief = briefRules(placing);
-    const start = firstBrief(placing, brief, { lastBrief: work.lastBrief, rank: 0 }, at);
-    return cheapestChain({ at, cost, ...start }, brief).cost;
+    const { first, none } = firstBrief(placing, brief, { lastBrief: work.lastBrief, rank: 0 }, at);
+    return cheapestChain({ at, cost, first, none }, brief).cost;
   }
 }

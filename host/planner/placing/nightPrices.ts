@@ -9,7 +9,7 @@ import { priceOn } from './prices';
 
 export class NightPrices {
   /** By index among own nights: the price, or one no higher where `known` is 0. */
-  private readonly prices: Float64Array;
+  private readonly prices: number[] = [];
   private readonly known: Uint8Array;
   /** The slots of known prices; undefined where nothing fits. */
   private readonly choices: (Choice | undefined)[] = [];
@@ -24,7 +24,6 @@ export class NightPrices {
     const { own, burden } = work;
     this.lengths = lengthsOf(work.circuit, kind, placing.profile);
     this.common = placing.prices.commonOf(placing, work, kind);
-    this.prices = new Float64Array(own.length);
     this.known = new Uint8Array(own.length);
     const fewest = placing.starts.fewest(burden, this.lengths);
     for (let i = 0; i < own.length; i++) {
@@ -35,13 +34,13 @@ export class NightPrices {
       ) {
         let sec = 0;
         for (let p = 0; p < fewest.length; p++) sec += burden.parts[p].share * fewest[p][place];
-        this.prices[i] = priceOn(placing, kind, place, this.common, sec / 3600);
+        this.prices.push(priceOn(placing, kind, place, this.common, sec / 3600));
       } else this.find(i);
     }
   }
 
   /** The chain that `choose` would find if it were given all prices. */
-  cheapest(choose: (prices: Float64Array) => Chain): Chain {
+  cheapest(choose: (prices: number[]) => Chain): Chain {
     let chain = choose(this.prices);
     while (!this.areRight(chain)) chain = choose(this.prices);
     return chain;

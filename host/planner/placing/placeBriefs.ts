@@ -1,5 +1,5 @@
 import { TestKind } from '../../../firmware/contract/codes';
-import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
+import { type Chain, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { takeIfFree } from './chooseSlot';
 import { type CircuitWork, firstNight, type Placing, sortTests, toldAt } from './circuitWork';
 import { furtherRules } from './furtherChain';
@@ -63,19 +63,18 @@ export function firstBrief(
  * left.
  * @param prices of its own nights as they stand
  */
-export function chooseBriefs(placing: Placing, work: CircuitWork, prices: Float64Array): Chain {
+export function chooseBriefs(placing: Placing, work: CircuitWork, prices: number[]): Chain {
   const rules = briefRules(placing);
   const cost = prices.slice();
   const { at } = work;
-  const longs = work.tests.filter((test) => test.kind !== TestKind.Brief);
-  const firsts = new Set(longs.map((test) => test.places[0]));
-  work.own.forEach((place, i) => {
-    if (!firsts.has(place)) return;
+  for (const { kind, places } of work.tests) {
+    const i = kind === TestKind.Brief ? -1 : work.own.indexOf(places[0]);
+    if (i < 0) continue;
     cost[i] = WORTH.standsIn;
     // The night after is for repeating the long test, the night before for repeating a function test there.
     if (i + 1 < cost.length) cost[i + 1] += WORTH.takesLongRetry;
     if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
-  });
+  }
   // Nights on which nobody is there long enough for a further long test are rare: it gets them.
   if (furtherRules(placing, work, true))
     furtherPrices(placing, work, work.longKind).forEach((price, i) => {
@@ -85,8 +84,8 @@ export function chooseBriefs(placing: Placing, work: CircuitWork, prices: Float6
   told?.forEach((is, i) => {
     if (is) cost[i] = 0;
   });
-  const nights: ChainNights = { at, cost, ...(told && { told }), ...firstBrief(placing, rules, work, at) };
-  return cheapestChain(nights, rules);
+  const { first, none } = firstBrief(placing, rules, work, at);
+  return cheapestChain({ at, cost, first, none, told }, rules);
 }
 
 /** Places a circuit's function tests and reports those that will be late. */
@@ -142,7 +141,8 @@ export function placeRetries(works: CircuitWork[], placing: Placing): void {
     for (const work of works) {
       let from = 0;
       work.tests.forEach((test, at) => {
-        if (test.told || test.more) return;
+        // Where an earlier round found no room, there is none now.
+        if (test.told || test.more || test.places.length <= round) return;
         const limit = retryLimit(work, placing, at);
         const after = test.places[test.places.length - 1];
         while (from < work.own.length && work.own[from] <= after) from++;

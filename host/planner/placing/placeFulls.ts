@@ -1,6 +1,6 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Burden } from '../cost/exposure';
-import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
+import { type Chain, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests, toldAt } from './circuitWork';
 import type { NightPrices } from './nightPrices';
 
@@ -92,7 +92,7 @@ function fillPrice(placing: Placing, work: CircuitWork): number {
 }
 
 /** By index among own nights, 1 where the next of them that is not only shared could hold a long test as well. */
-function repeatable({ own, hoursAt }: CircuitWork, cost: Float64Array): Uint8Array {
+function repeatable({ own, hoursAt }: CircuitWork, cost: number[]): Uint8Array {
   const can = new Uint8Array(own.length);
   let next = 0;
   for (let i = own.length - 1; i >= 0; i--) {
@@ -109,7 +109,7 @@ function repeatable({ own, hoursAt }: CircuitWork, cost: Float64Array): Uint8Arr
 export function chooseLongs(
   placing: Placing,
   work: CircuitWork,
-  prices: Float64Array,
+  prices: number[],
   barred: Set<number>,
 ): Chain {
   const rules = longRules(placing);
@@ -131,8 +131,7 @@ export function chooseLongs(
   told?.forEach((is, i) => {
     if (is) cost[i] = 0;
   });
-  const nights: ChainNights = { at, cost, first: (i) => first(at[i]), none, ...(told && { told }) };
-  return cheapestChain(nights, rules);
+  return cheapestChain({ at, cost, first: (i) => first(at[i]), none, told }, rules);
 }
 
 /** Places a circuit's long tests on the cheapest nights by these prices. */

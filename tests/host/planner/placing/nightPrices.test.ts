@@ -55,9 +55,9 @@ function placingOf(site: ReturnType<typeof hardSite>, profileId: string) {
 }
 
 /** The price of every own night, each with its slot looked for. */
-function truePrices(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
+function truePrices(placing: Placing, work: CircuitWork, kind: TestKind): number[] {
   const common = placing.prices.commonOf(placing, work, kind);
-  return Float64Array.from(work.own, (place) => {
+  return Array.from(work.own, (place) => {
     const choice = chooseSlot(placing, work, kind, place);
     return choice ? priceOn(placing, kind, place, common, choice.hours) : Number.POSITIVE_INFINITY;
   });
@@ -94,7 +94,7 @@ it('takes the nights that all true prices give, and tells long tests that leave 
           ...(lastBrief !== undefined && { lastBrief: placing.fromNight - lastBrief }),
         };
         const longs = new NightPrices(placing, work, work.longKind);
-        const chooseLong = (now: Float64Array) => chooseLongs(placing, work, now, new Set());
+        const chooseLong = (now: number[]) => chooseLongs(placing, work, now, new Set());
         const chain = longs.cheapest(chooseLong);
         expect(chain).toEqual(chooseLong(truePrices(placing, work, work.longKind)));
         for (const i of chain.places) {
@@ -106,7 +106,7 @@ it('takes the nights that all true prices give, and tells long tests that leave 
         }
         placeLongs(work, chain, longs);
         const briefs = new NightPrices(placing, work, TestKind.Brief);
-        const choose = (now: Float64Array) => chooseBriefs(placing, work, now);
+        const choose = (now: number[]) => chooseBriefs(placing, work, now);
         const found = briefs.cheapest(choose);
         expect(found).toEqual(choose(truePrices(placing, work, TestKind.Brief)));
         for (const i of found.places) if (!work.taken.has(work.own[i])) briefs.take(i);
