@@ -3,11 +3,11 @@ import { type AccountChange, type AccountState, type AccountView, ROLES, type Ro
 import type { TokenChange } from '../api/tokens';
 import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
+import { concerned, EVERYWHERE, type Grants, granted } from './grants';
 
-export interface Account {
+export interface Account extends Grants {
   id: string;
   name: string;
-  role: Role;
   isDisabled: boolean;
   /** Argon2id, in PHC's string form; '' before a password is chosen. */
   password: string;
@@ -51,8 +51,8 @@ export function stateOf({ isDisabled, password }: Account): AccountState {
 }
 
 export function viewOf(account: Account): AccountView {
-  const { id, name, role } = account;
-  return { id, name, role, state: stateOf(account) };
+  const { id, name, role, at = {} } = account;
+  return { id, name, role, at, state: stateOf(account) };
 }
 
 function changed(account: Account, did: AccountChange['did'], before?: Role): Decided {
@@ -66,11 +66,28 @@ function hasAdministrator(all: readonly Account[]): boolean {
   return all.some(({ role, isDisabled }) => role === 'administrator' && !isDisabled);
 }
 
+/** Why a role cannot be given there; '' if it can. @param buildings of a host for several */
+function placeRefusal(
+  role: Role | 'none',
+  building: string | undefined,
+  buildings: readonly string[] | undefined,
+): string {
+  if (buildings === undefined)
+    return building === undefined && role !== 'none'
+      ? ''
+      : 'This host has one building only; give the role without it.';
+  if (role === 'administrator' && building !== undefined)
+    return 'An administrator is that in every building; give the role without a building.';
+  if (building === undefined || buildings.includes(building)) return '';
+  return `There is no building "${building.slice(0, 40)}" here; choose one of: ${buildings.join(', ')}.`;
+}
+
 /** A new account without a password; it is given a code to choose one. */
 export function decideAdd(
   all: readonly Account[],
-  wish: { id: string; name: string; role: Role },
+  wish: { id: string; name: string; role: Role; building?: string | undefined },
   code: { hash: string; until: number },
+  buildings?: readonly string[],
 ): Decided {
   const id = tidyId(wish.id);
   const name = tidyText(wish.name);
@@ -78,11 +95,13 @@ export function decideAdd(
     ID.test(id) ? '' : `The account must have ${ID_RULE}, e.g. anna or j.vail.`,
     isWho(name) ? '' : `Give the full name, ${NAME_RULE}: it stands in the log book.`,
     hasAdministrator(all) || wish.role === 'administrator' ? '' : FIRST,
+    placeRefusal(wish.role, wish.building, buildings),
     all.some((one) => one.id === id) ? `There is an account ${id} already; choose another.` : '',
   ].filter((sentence) => sentence !== '');
   if (refusals.length > 0) return { refusals };
   const fresh = { isDisabled: false, password: '', code: code.hash, codeUntil: code.until };
-  return changed({ id, name, role: wish.role, ...fresh }, 'made');
+  const grants = buildings ? granted({}, wish.role, wish.building) : { role: wish.role };
+  return changed({ id, name, ...grants, ...fresh }, 'made');
 }
 
 /** True if nobody else could still do what an administrator does. */
@@ -98,11 +117,39 @@ function found(all: readonly Account[], typed: string): Account | { refusals: st
   return all.find((one) => one.id === id) ?? { refusals: [`There is no account ${id.slice(0, 40)}.`] };
 }
 
-export function decideRole(all: readonly Account[], id: string, role: Role): Decided {
+/** In one of several buildings, or in all of them. */
+function decideShared(
+  account: Account,
+  { role, building }: { role: Role | 'none'; building?: string | undefined },
+  buildings: readonly string[],
+): Decided {
+  const { id, name, at = {} } = account;
+  const before = account.role === 'administrator' ? account.role : (at[building ?? EVERYWHERE] ?? 'none');
+  const next = granted(account, role, building);
+  if (before === role && Object.keys(next.at).length === Object.keys(at).length)
+    return { refusals: [`${id} has the role ${role} there already.`] };
+  if (role === 'none' && Object.keys(next.at).length === 0)
+    return { refusals: [`${id} would have no role any more; disable the account instead.`] };
+  const others = { ...account, ...next };
+  // Both those that lose a role and those that get one.
+  const told = building === undefined ? buildings : [building];
+  return { account: others, change: { account: id, name, role, did: 'role', before, buildings: [...told] } };
+}
+
+export function decideRole(
+  all: readonly Account[],
+  id: string,
+  { role, building }: { role: Role | 'none'; building?: string | undefined },
+  buildings?: readonly string[],
+): Decided {
   const account = found(all, id);
   if ('refusals' in account) return account;
-  if (account.role === role) return { refusals: [`${account.id} has the role ${role} already.`] };
-  if (isLast(all, account)) return { refusals: [`${account.id} ${LAST}.`] };
+  const why = placeRefusal(role, building, buildings);
+  if (why !== '') return { refusals: [why] };
+  if (role !== 'administrator' && isLast(all, account)) return { refusals: [`${account.id} ${LAST}.`] };
+  if (buildings) return decideShared(account, { role, building }, buildings);
+  if (account.role === role || role === 'none')
+    return { refusals: [`${account.id} has the role ${account.role} already.`] };
   return changed({ ...account, role }, 'role', account.role);
 }
 
@@ -128,6 +175,16 @@ export function decideCode(
   if ('refusals' in account) return account;
   if (account.id === by) return { refusals: [OWN] };
   return changed({ ...account, code: code.hash, codeUntil: code.until }, 'code');
+}
+
+/** Of several buildings those whose log books are to have a change. */
+export function booksFor(
+  change: Change,
+  account: Account | undefined,
+  all: readonly string[],
+): readonly string[] {
+  if ('token' in change) return all;
+  return change.buildings?.filter((id) => all.includes(id)) ?? concerned(account, all);
 }
 
 /** True if the sessions of the account rested on what it was before. */

@@ -62,15 +62,20 @@ export class Changes {
   deliver(): Promise<string> {
     const { store, enter } = this.o;
     const all = async (): Promise<string> => {
+      let why = '';
       try {
-        for (const { id, by, change } of store.owed()) {
-          await enter(change, by, id);
-          store.paid(id);
-        }
-        return '';
+        // What one log book cannot take does not keep the rest from others.
+        for (const { id, by, change } of store.owed())
+          await enter(change, by, id).then(
+            () => store.paid(id),
+            (error: Error) => {
+              why ||= error.message;
+            },
+          );
       } catch (error) {
-        return (error as Error).message;
+        why ||= (error as Error).message;
       }
+      return why;
     };
     const done = this.delivering.then(all);
     this.delivering = done;

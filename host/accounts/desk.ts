@@ -23,6 +23,7 @@ import {
   withPassword,
 } from './account';
 import { Changes, type ChangesOptions, refused, type Signer } from './changes';
+import type { Grants } from './grants';
 import { Passkeys, type Place } from './passkeys';
 import {
   codeHash,
@@ -45,6 +46,8 @@ export interface DeskOptions extends ChangesOptions {
   mark?: string;
   /** True while a test runs, in which nobody's session ends of old age. */
   isTesting?(): boolean;
+  /** Ids of the buildings of a host for several. */
+  buildings?(): readonly string[];
   /** Hash of the code that makes the first administrator; '' for none. */
   firstCode?: string;
   /** Tells the people at the host who signed in, and of tokens that were refused. */
@@ -56,6 +59,8 @@ export interface DeskOptions extends ChangesOptions {
 /** Somebody with a session. */
 export interface Guest {
   person: Person;
+  /** What the account may do, and in which buildings. */
+  grants: Grants;
   session: Session;
 }
 
@@ -146,8 +151,9 @@ export class Desk {
     if (!account || stateOf(account) !== 'active' || !isAlive(session, now, isTesting)) return undefined;
     const used = isUse ? usedAgain(session, now) : undefined;
     if (used) store.use(used);
-    const { id, name, role } = account;
-    return { person: { id, name, role }, session: used ?? session };
+    const { id, name, role, at } = account;
+    const grants = { role, ...(at && { at }) };
+    return { person: { id, name, role }, grants, session: used ?? session };
   }
 
   /** Notes that somebody asked for what the account may not do. @param what method and pattern of the route */
@@ -292,9 +298,9 @@ export class Desk {
 
   private decide(wish: AccountRequest, code: { hash: string; until: number }, by: Signer): Decided {
     const all = this.o.store.all();
-    if (wish.do === 'make')
-      return decideAdd(all, { id: wish.account, name: wish.name, role: wish.role }, code);
-    if (wish.do === 'role') return decideRole(all, wish.account, wish.role);
+    const buildings = this.o.buildings?.();
+    if (wish.do === 'make') return decideAdd(all, { ...wish, id: wish.account }, code, buildings);
+    if (wish.do === 'role') return decideRole(all, wish.account, wish, buildings);
     if (wish.do === 'code') return decideCode(all, wish.account, code, by.id);
     return decideDisabled(all, wish.account, wish.do === 'disable');
   }
@@ -302,7 +308,7 @@ export class Desk {
   private decideFirst({ account: id, name = '' }: CodeRequest, password: string): Decided {
     if (!this.awaitsFirst()) return refusal('There are accounts already; ask an administrator for one.');
     const wish = { id, name, role: 'administrator' as const };
-    const made = decideAdd(this.o.store.all(), wish, { hash: '', until: 0 });
+    const made = decideAdd(this.o.store.all(), wish, { hash: '', until: 0 }, this.o.buildings?.());
     return 'refusals' in made ? made : { ...made, account: { ...made.account, password } };
   }
 

@@ -37,6 +37,9 @@ CREATE TABLE IF NOT EXISTS passkeys (
   id BLOB PRIMARY KEY, account BLOB NOT NULL, name BLOB NOT NULL, key BLOB NOT NULL, counter INTEGER NOT NULL,
   host BLOB NOT NULL, made INTEGER NOT NULL, used INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
+CREATE TABLE IF NOT EXISTS roles (
+  account BLOB NOT NULL, building BLOB NOT NULL, role BLOB NOT NULL, PRIMARY KEY (account, building)
+) STRICT, WITHOUT ROWID;
 PRAGMA application_id = ${APPLICATION_ID};
 `;
 
@@ -51,7 +54,7 @@ function prepare(db: Db): void {
   const [{ application_id: mark }] = db.pragma('application_id') as Row[];
   const tables = db.prepare('SELECT name FROM sqlite_master').all() as Row[];
   if (tables.length > 0 && mark !== APPLICATION_ID) throw new Error('it is the database of another program');
-  if (!tables.some(({ name }) => name === 'passkeys')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
+  if (!tables.some(({ name }) => name === 'roles')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
   const [{ quick_check: verdict }] = db.pragma('quick_check(1)') as Row[];
   if (verdict !== 'ok') throw new Error('it is damaged; restore it from your backup, or move it away');
 }
@@ -68,9 +71,13 @@ export function openFile(file: string, timeout: number): Db {
   }
 }
 
-function accountOf(row: Row): Account {
+function accountOf(row: Row, roles: readonly Row[]): Account {
+  const id = textOf(row.id);
+  const own = roles.filter(({ account }) => textOf(account) === id);
+  const at = Object.fromEntries(own.map(({ building, role }) => [textOf(building), textOf(role) as Role]));
   return {
-    ...{ id: textOf(row.id), name: textOf(row.name), role: textOf(row.role) as Role },
+    ...(own.length > 0 && { at }),
+    ...{ id, name: textOf(row.name), role: textOf(row.role) as Role },
     isDisabled: row.disabled !== 0,
     ...{ password: textOf(row.password), code: textOf(row.code), codeUntil: row.code_until as number },
   };
@@ -108,6 +115,9 @@ export type Rows = ReturnType<typeof rowsOf>;
 export function rowsOf(db: Db) {
   const all = db.prepare('SELECT * FROM accounts ORDER BY id');
   const put = db.prepare('INSERT OR REPLACE INTO accounts VALUES (?, ?, ?, ?, ?, ?, ?)');
+  const roles = db.prepare('SELECT * FROM roles');
+  const putRole = db.prepare('INSERT INTO roles VALUES (?, ?, ?)');
+  const endRoles = db.prepare('DELETE FROM roles WHERE account = ?');
   const sessions = db.prepare('SELECT * FROM sessions');
   const putSession = db.prepare('INSERT OR REPLACE INTO sessions VALUES (?, ?, ?, ?, ?)');
   const use = db.prepare('UPDATE sessions SET used = ? WHERE hash = ?');
@@ -146,10 +156,15 @@ export function rowsOf(db: Db) {
     },
     useToken: ({ hash, used }: AccessToken) => void useToken.run(used, blob(hash)),
     thinTokens: (before: number) => void thinTokens.run(before),
-    accounts: () => (all.all() as Row[]).map(accountOf),
-    put({ id, name, role, isDisabled, password, code, codeUntil }: Account) {
+    accounts() {
+      const granted = roles.all() as Row[];
+      return (all.all() as Row[]).map((row) => accountOf(row, granted));
+    },
+    put({ id, name, role, at = {}, isDisabled, password, code, codeUntil }: Account) {
       const [a, b, c, d, e] = [id, name, role, password, code].map(blob);
       put.run(a, b, c, isDisabled ? 1 : 0, d, e, codeUntil);
+      endRoles.run([a]);
+      for (const [building, one] of Object.entries(at)) putRole.run(a, blob(building), blob(one));
     },
     sessions: () => (sessions.all() as Row[]).map(sessionOf),
     putSession: ({ hash, account, began, used, proved }: Session) =>

@@ -19,6 +19,8 @@ export interface AccountView {
   /** Full name, as it stands in the log book. */
   name: string;
   role: Role;
+  /** Roles by building where a host serves several; "*" for every other one. */
+  at: Readonly<Record<string, Role>>;
   state: AccountState;
 }
 
@@ -26,10 +28,12 @@ export interface AccountView {
 export interface AccountChange {
   account: string;
   name: string;
-  role: Role;
+  role: Role | 'none';
   did: 'made' | 'role' | 'disabled' | 'enabled' | 'code' | 'password' | 'passkey' | 'passkey removed';
   /** The role before, where that was changed. */
-  before?: Role;
+  before?: Role | 'none';
+  /** Those of several whose log books have it, where the role was changed. */
+  buildings?: string[];
 }
 
 /** Who is signed in. */
@@ -50,6 +54,8 @@ export interface SessionView {
   person: Person | null;
   /** True where passkeys can be used: at a host name over TLS, or at localhost. */
   passkeys: boolean;
+  /** Account of who is signed in, but has no role in this building; '' for nobody. */
+  stranger: string;
 }
 
 export interface SignInRequest {
@@ -79,8 +85,8 @@ export interface PasswordRequest {
 }
 
 export type AccountRequest =
-  | { do: 'make'; account: string; name: string; role: Role }
-  | { do: 'role'; account: string; role: Role }
+  | { do: 'make'; account: string; name: string; role: Role; building?: string | undefined }
+  | { do: 'role'; account: string; role: Role | 'none'; building?: string | undefined }
   | { do: 'disable' | 'enable' | 'code'; account: string };
 
 export interface AccountOutcome {

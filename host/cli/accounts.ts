@@ -1,23 +1,22 @@
 // `accounts`: who may do what on the page. Whoever can run it on the host's own machine needs no account.
-import { viewOf } from '../accounts/account';
+import { booksFor, viewOf } from '../accounts/account';
 import type { ChangesOptions, Signer } from '../accounts/changes';
 import { Desk } from '../accounts/desk';
+import { EVERYWHERE } from '../accounts/grants';
 import { type AccountStore, accountsFileOf, openAccounts } from '../accounts/store';
-import type { AccountRequest } from '../api/accounts';
+import type { AccountRequest, Role } from '../api/accounts';
 import type { TokenRequest } from '../api/tokens';
 import { nowSec, systemClock } from '../clock';
 import { accountNote } from '../house/notes/accountChange';
 import { writeOnce } from '../house/notes/notes';
+import { bookIn, sharedIn, sitesIn } from '../serve/places';
 import type { Site } from '../site/model';
 import { isoUtc } from '../words/when';
 import { Mistake } from './arguments';
 import { nameOf, withLogbook } from './baseline';
 
-export interface AccountsOptions {
-  site: Site;
-  db: string;
-  who: string;
-}
+/** The log book of one building, or the folder of several. */
+export type AccountsOptions = { who: string } & ({ site: Site; db: string } | { folder: string });
 
 /** Prints all accounts. @returns the exit code. @throws Error with one sentence if they cannot be read */
 export function accountsListCommand(db: string): number {
@@ -30,8 +29,8 @@ export function accountsListCommand(db: string): number {
         `There are no accounts in ${accountsFileOf(db)}. If none was ever made, nobody has to sign in on this machine; ` +
           'if some were, restore that file from your backup.\n',
       );
-    for (const { id, name, role, state } of list)
-      process.stdout.write(`${id.padEnd(24)}  ${name} (${role}): ${state}\n`);
+    for (const { id, name, role, at, state } of list)
+      process.stdout.write(`${id.padEnd(24)}  ${name} (${rolesOf(role, at)}): ${state}\n`);
     return 0;
   } finally {
     store.close();
@@ -89,15 +88,45 @@ export function tokenListCommand(db: string): number {
   }
 }
 
-function deskOn(store: AccountStore, enter: ChangesOptions['enter']): Desk {
-  return new Desk({ store, clock: systemClock, enter });
+/** "electrician in north, viewer elsewhere" */
+function rolesOf(role: Role, at: Readonly<Record<string, Role>>): string {
+  const all = Object.entries(at).sort(([a], [b]) => b.localeCompare(a));
+  if (all.length === 0) return role;
+  const isOne = all.length === 1;
+  const place = (id: string): string =>
+    id !== EVERYWHERE ? ` in ${id}` : isOne ? ' in all buildings' : ' elsewhere';
+  return all.map(([id, one]) => one + place(id)).join(', ');
 }
 
-function atDesk<T>(
-  { site, db, who }: AccountsOptions,
+function deskOn(store: AccountStore, enter: ChangesOptions['enter'], buildings?: readonly string[]): Desk {
+  return new Desk({ store, clock: systemClock, enter, ...(buildings && { buildings: () => buildings }) });
+}
+
+/** At the desk of several buildings. A log book that cannot take the change now gets it from the host. */
+async function atSharedDesk<T>(
+  { folder, by }: { folder: string; by: Signer },
   work: (desk: Desk, by: Signer) => Promise<T>,
 ): Promise<T> {
-  const by = { id: '', name: nameOf(who) };
+  const buildings = sitesIn(folder);
+  const store = openAccounts(accountsFileOf(sharedIn(folder)));
+  const enter: ChangesOptions['enter'] = async (change, signer, id) => {
+    const account = 'account' in change ? store.of(change.account) : undefined;
+    for (const site of booksFor(change, account, buildings))
+      await withLogbook({ site: { id: site }, db: bookIn(folder, site) }, async (logbook, keys) => {
+        await writeOnce(logbook, keys, accountNote({ id: site }, signer, nowSec(systemClock), change), id);
+      });
+  };
+  try {
+    return await work(deskOn(store, enter, buildings), by);
+  } finally {
+    store.close();
+  }
+}
+
+function atDesk<T>(o: AccountsOptions, work: (desk: Desk, by: Signer) => Promise<T>): Promise<T> {
+  const by = { id: '', name: nameOf(o.who) };
+  if ('folder' in o) return atSharedDesk({ folder: o.folder, by }, work);
+  const { site, db } = o;
   return withLogbook({ site, db }, async (logbook, keys) => {
     const store = openAccounts(accountsFileOf(db));
     const desk = deskOn(store, async (change, signer, id) => {

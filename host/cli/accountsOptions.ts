@@ -2,15 +2,35 @@
 import { type Command, Option } from 'commander';
 import { type AccountRequest, ROLES, type Role } from '../api/accounts';
 import { TOKEN_DAYS, TOKEN_DAYS_MAX, TOKEN_SCOPES, type TokenRequest, type TokenScope } from '../api/tokens';
+import { sharedIn } from '../serve/places';
+import type { AccountsOptions } from './accounts';
 import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 
 interface Flags {
   who: string;
   db: string;
+  logbooks?: string;
 }
 
-function roleOption(): Option {
-  return new Option('--role <role>', 'what its owner may do').choices(ROLES).makeOptionMandatory();
+function folderOption(): Option {
+  return new Option(
+    '--logbooks <folder>',
+    'of several buildings: folder of their log books, in place of site and --db',
+  );
+}
+
+function buildingOption(): Option {
+  return new Option(
+    '--building <id>',
+    'of several: the only building the role is for (default: all of them)',
+  );
+}
+
+/** @param canEnd whether a role may be taken away too */
+function roleOption(canEnd = false): Option {
+  return new Option('--role <role>', 'what its owner may do')
+    .choices(canEnd ? [...ROLES, 'none'] : ROLES)
+    .makeOptionMandatory();
 }
 
 /** A verb about one account; `options` are its own. */
@@ -29,12 +49,18 @@ function verb(
   for (const option of options) command.addOption(option);
   return command
     .requiredOption('--who <name>', 'your name, for the log book')
-    .option('--db <file>', 'log book file', DEFAULT_DB);
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .addOption(folderOption());
+}
+
+/** The desk of one building, or of all whose log books are in a folder. */
+function deskPlace(file: string, { who, db, logbooks }: Flags): AccountsOptions {
+  return { who, ...(logbooks === undefined ? { site: siteOf(file), db } : { folder: logbooks }) };
 }
 
 async function change(file: string, o: Flags, wish: AccountRequest): Promise<void> {
   const { accountsChangeCommand } = await import('./accounts');
-  process.exitCode = await accountsChangeCommand({ site: siteOf(file), db: o.db, who: o.who }, wish);
+  process.exitCode = await accountsChangeCommand(deskPlace(file, o), wish);
 }
 
 export function addAccounts(program: Command): void {
@@ -45,22 +71,23 @@ export function addAccounts(program: Command): void {
     .command('list')
     .description('Show all accounts.')
     .option('--db <file>', 'log book file', DEFAULT_DB)
-    .action(async (o: { db: string }) => {
+    .addOption(folderOption())
+    .action(async (o: { db: string; logbooks?: string }) => {
       const { accountsListCommand } = await import('./accounts');
-      process.exitCode = accountsListCommand(o.db);
+      process.exitCode = accountsListCommand(o.logbooks === undefined ? o.db : sharedIn(o.logbooks));
     });
   const name = new Option('--name <name>', 'full name, as it is to stand in the log book');
   verb(
     accounts,
     'add',
     'Make an account, and print the one-time code with which its owner chooses a password.',
-    [name.makeOptionMandatory(), roleOption()],
-  ).action((account: string, file: string, o: Flags & { name: string; role: Role }) =>
-    change(file, o, { do: 'make', account, name: o.name, role: o.role }),
+    [name.makeOptionMandatory(), roleOption(), buildingOption()],
+  ).action((account: string, file: string, o: Flags & { name: string; role: Role; building?: string }) =>
+    change(file, o, { do: 'make', account, name: o.name, role: o.role, building: o.building }),
   );
-  verb(accounts, 'role', 'Give an account another role.', [roleOption()]).action(
-    (account: string, file: string, o: Flags & { role: Role }) =>
-      change(file, o, { do: 'role', account, role: o.role }),
+  verb(accounts, 'role', 'Give an account another role.', [roleOption(true), buildingOption()]).action(
+    (account: string, file: string, o: Flags & { role: Role | 'none'; building?: string }) =>
+      change(file, o, { do: 'role', account, role: o.role, building: o.building }),
   );
   verb(accounts, 'disable', 'Disable an account; its sessions end at once.').action(
     (account: string, file: string, o: Flags) => change(file, o, { do: 'disable', account }),
@@ -78,7 +105,7 @@ export function addAccounts(program: Command): void {
 
 async function changeToken(file: string, o: Flags, wish: TokenRequest): Promise<void> {
   const { tokenCommand } = await import('./accounts');
-  process.exitCode = await tokenCommand({ site: siteOf(file), db: o.db, who: o.who }, wish);
+  process.exitCode = await tokenCommand(deskPlace(file, o), wish);
 }
 
 function addTokens(accounts: Command): void {
@@ -89,9 +116,10 @@ function addTokens(accounts: Command): void {
     .command('list')
     .description('Show all access tokens, and when each was last used.')
     .option('--db <file>', 'log book file', DEFAULT_DB)
-    .action(async (o: { db: string }) => {
+    .addOption(folderOption())
+    .action(async (o: { db: string; logbooks?: string }) => {
       const { tokenListCommand } = await import('./accounts');
-      process.exitCode = tokenListCommand(o.db);
+      process.exitCode = tokenListCommand(o.logbooks === undefined ? o.db : sharedIn(o.logbooks));
     });
   const scope = new Option('--scope <scope>', 'the one thing it is good for').choices(TOKEN_SCOPES);
   const days = new Option('--days <n>', 'how long it is good')

@@ -1,8 +1,8 @@
 // The desk of a running host: its accounts, and the log book that their changes are entered in.
-import type { Change } from '../accounts/account';
+import type { Account, Change } from '../accounts/account';
 import { Desk } from '../accounts/desk';
 import { codeHash, newCode } from '../accounts/password';
-import { openAccounts } from '../accounts/store';
+import { type AccountStore, openAccounts } from '../accounts/store';
 import { newComplaints } from '../broker/complaints';
 import { systemClock } from '../clock';
 import { ACCOUNT, accountNote, madeAccounts } from '../house/notes/accountChange';
@@ -52,13 +52,15 @@ export interface FrontDesk {
 export interface DeskBooks {
   /** Those that are open. */
   open(): DeskBook[];
-  /** Those that a change of an account or an access token is entered in. @throws Error with one sentence if one of them is not open */
-  of(change: Change): DeskBook[];
+  /** Those that a change of an account or an access token is entered in, and why one of them has to wait; '' if none has. */
+  of(change: Change, account: Account | undefined): { books: DeskBook[]; waits: string };
+  /** Ids of the buildings of a host for several. */
+  buildings?(): readonly string[];
 }
 
 /** The one log book of a host for one building. */
 export function onlyBook(book: DeskBook): DeskBooks {
-  return { open: () => [book], of: () => [book] };
+  return { open: () => [book], of: () => ({ books: [book], waits: '' }) };
 }
 
 /** Ids of the accounts that a log book says were made. @throws LogbookError if it cannot be read */
@@ -68,25 +70,46 @@ export async function madeIn({ logbook, keys }: Pick<DeskBook, 'logbook' | 'keys
   return madeAccounts(keys, notes);
 }
 
+/**
+ * Accounts made on hosts for one building each keep their role in the buildings that they were made in; administrators
+ * are that everywhere.
+ */
+function settleOld(store: AccountStore, made: readonly [building: string, ids: ReadonlySet<string>][]): void {
+  const old = store.all().filter(({ role, at }) => role !== 'administrator' && at === undefined);
+  for (const account of old) {
+    const own = made.filter(([, ids]) => ids.has(account.id)).map(([building]) => [building, account.role]);
+    if (own.length > 0) store.change(() => store.put({ ...account, at: Object.fromEntries(own) }));
+  }
+}
+
 /** Sessions follow this machine's clock, also in a simulation. @throws LogbookError if a log book cannot be read */
 export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
   const { books, isTesting } = o;
-  const made = await Promise.all(books.open().map(madeIn));
+  const all = books.open();
+  const made = await Promise.all(all.map(madeIn));
   const store = openAccounts(o.file);
+  if (books.buildings)
+    settleOld(
+      store,
+      all.map(({ site }, n) => [site.id, made[n]]),
+    );
   const code = o.isOpen || store.any() ? '' : newCode();
   const complaints = newComplaints(tell, 'The page');
   const desk = new Desk({
     ...{ store, clock: systemClock, isTesting, madeBefore: new Set(made.flatMap((ids) => [...ids])) },
+    ...(books.buildings && { buildings: books.buildings }),
     firstCode: code === '' ? '' : codeHash(code),
     // Cookies know no ports: another host on this machine has other names for them.
     mark: sha256Hex(o.mark).slice(0, 8),
     tell,
     complain: complaints.add,
     async enter(change, by, id) {
-      for (const { site, logbook, keys, now, take } of books.of(change)) {
+      const to = books.of(change, 'account' in change ? store.of(change.account) : undefined);
+      for (const { site, logbook, keys, now, take } of to.books) {
         const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);
         if (entry) await take(entry);
       }
+      if (to.waits !== '') throw new Error(to.waits);
     },
   });
   void desk.deliver();

@@ -1,7 +1,8 @@
 // A host for several buildings: one broker or connection to one, one page, one file of accounts; a log book and a secret for
 // each building. A building that cannot be served is shown with the reason, and the others go on.
-import { mkdirSync, readdirSync, statSync } from 'node:fs';
+import { constants, copyFileSync, existsSync, mkdirSync, readdirSync, statSync } from 'node:fs';
 import { join, resolve } from 'node:path';
+import { booksFor } from '../accounts/account';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
 import { noBroker } from '../broker/broker';
@@ -14,10 +15,11 @@ import { expectFree } from '../server/listen';
 import { noPage } from '../server/server';
 import { type ServedBuildings, startSeveral } from '../server/several';
 import { type Ending, newEnding } from './ending';
-import { type DeskBook, type DeskBooks, openDesk } from './frontDesk';
+import { type DeskBooks, openDesk } from './frontDesk';
 import { type BrokerWish, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
 import { expectSafePage, pageDoor } from './pageDoor';
 import { PageKeeper } from './pageKeeper';
+import { bookIn, sharedIn } from './places';
 import { type Shared, Slot } from './slot';
 import { outliveLostLines, tell } from './tell';
 
@@ -52,16 +54,6 @@ export interface ServedSeveral {
 }
 
 const AGAIN_MS = 60_000;
-
-/** Log book of a site in a folder; the secret is beside it. */
-export function bookIn(folder: string, site: string): string {
-  return join(folder, `${site}.db`);
-}
-
-/** What the files of all buildings together begin with: accounts and certificate. No log book is called so. */
-export function sharedIn(folder: string): string {
-  return join(folder, 'nightproof');
-}
 
 /** The site files that were named: of a folder all in it. @throws Error with one sentence if it has none */
 export function siteFilesOf(paths: readonly string[]): string[] {
@@ -104,10 +96,38 @@ async function expectPorts(o: SeveralOptions): Promise<void> {
   await expectFree(broker, noBroker(broker));
 }
 
-/** @throws Error with one sentence while the log book of a building is not open: the change waits for it */
+/** A change waits for the log book of a building that is not open. */
 function booksOf(slots: readonly Slot[]): DeskBooks {
-  const open = (): DeskBook[] => slots.flatMap((slot) => slot.book() ?? []);
-  return { open, of: () => open() };
+  const buildings = (): string[] => slots.map((slot) => slot.id()).filter((id) => id !== '');
+  return {
+    buildings,
+    open: () => slots.flatMap((slot) => slot.book() ?? []),
+    of(change, account) {
+      const own = booksFor(change, account, buildings());
+      const asked = slots.filter((slot) => own.includes(slot.id()));
+      const away = asked.filter((slot) => !slot.present()).map((slot) => slot.id());
+      const waits = away.length === 0 ? '' : `The log book of ${away.join(', ')} is not open.`;
+      return { books: asked.flatMap((slot) => slot.book() ?? []), waits };
+    },
+  };
+}
+
+/** Takes over the accounts of a host for one of the buildings, where this host has none yet. */
+function takeOverAccounts(folder: string): void {
+  const file = accountsFileOf(sharedIn(folder));
+  const old = readdirSync(folder).filter((name) => name.endsWith('.db.accounts'));
+  if (existsSync(file) || old.length === 0) return;
+  const list = old.join(', ');
+  if (old.length > 1) {
+    tell(
+      `The accounts in ${list} are not taken over, because they may name the same people: copy the file of one to ${file}, and make the others anew.`,
+    );
+    return;
+  }
+  copyFileSync(join(folder, old[0]), file, constants.COPYFILE_EXCL);
+  tell(
+    `The accounts in ${list} were taken over: its administrators for every building, everybody else for the buildings where the account was made.`,
+  );
 }
 
 function buildingsOf(slots: readonly Slot[]): ServedBuildings {
@@ -130,6 +150,7 @@ async function startPage(
   const wish = { ...o, site: { id: 'buildings' }, db: base };
   const isFirst = !statSync(`${base}.tls`, { throwIfNoEntry: false });
   const front = await pageDoor(wish, systemClock.nowMs(), isFirst);
+  takeOverAccounts(o.folder);
   const reception = await openDesk({
     ...{ file: accountsFileOf(base), mark: resolve(base), isOpen: isThisMachine(front.host) },
     ...{ books: booksOf(slots), isTesting: () => slots.some((slot) => slot.present()?.building.isTesting()) },

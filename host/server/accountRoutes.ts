@@ -27,8 +27,13 @@ export const proving = z.strictObject({ password });
 export const ending = z.strictObject({ everywhere: z.boolean() });
 export const renewal = z.strictObject({ old: password, password });
 export const accountChange = z.discriminatedUnion('do', [
-  z.strictObject({ do: z.literal('make'), account: id, name, role }),
-  z.strictObject({ do: z.literal('role'), account: id, role }),
+  z.strictObject({ do: z.literal('make'), account: id, name, role, building: id.optional() }),
+  z.strictObject({
+    do: z.literal('role'),
+    account: id,
+    role: z.enum([...ROLES, 'none']),
+    building: id.optional(),
+  }),
   z.strictObject({ do: z.literal(['disable', 'enable', 'code']), account: id }),
 ]);
 
@@ -67,9 +72,10 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
   };
   api.get('/session', (c) => {
     const person = c.get('guest')?.person ?? null;
+    const stranger = person ? '' : (c.get('visitor')?.person.id ?? '');
     const state = { asked: desk.asks(), first: desk.awaitsFirst(), trouble: desk.trouble() };
     const passkeys = passkeyPlace(c, isTls) !== undefined;
-    return c.json({ ...state, person, passkeys } satisfies SessionView);
+    return c.json({ ...state, person, stranger, passkeys } satisfies SessionView);
   });
   api.post('/session', async (c) => {
     const wish = await read(c, signIn);

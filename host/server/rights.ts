@@ -4,8 +4,9 @@ import { getCookie } from 'hono/cookie';
 import { matchedRoutes } from 'hono/route';
 import { mayAct } from '../accounts/account';
 import type { Desk, Guest } from '../accounts/desk';
+import { EVERYWHERE, roleAt, type Where } from '../accounts/grants';
 import type { AccessToken } from '../accounts/token';
-import type { Role } from '../api/accounts';
+import { ROLES, type Role } from '../api/accounts';
 import { ENTRY_HEADER } from '../api/inspectionLimits';
 import type { TokenScope } from '../api/tokens';
 import { addressOf } from './guard';
@@ -14,6 +15,10 @@ declare module 'hono' {
   interface ContextVariableMap {
     /** Who is signed in. */
     guest: Guest | undefined;
+    /** The same, also with no role here. */
+    visitor: Guest | undefined;
+    /** Whether who asks may go on being told. */
+    mayStay: () => boolean;
     /** Of the session; '' without one. */
     token: string;
     /** What a program has shown instead of signing in. */
@@ -22,7 +27,7 @@ declare module 'hono' {
 }
 
 /** A role and those above it; somebody signed in, whatever the role; or everyone who reaches the page. */
-export type Need = Role | 'everyone';
+export type Need = Role | 'somebody' | 'everyone';
 
 /** Every route of the page, by method and pattern. */
 export const RIGHTS: Readonly<Record<string, Need>> = {
@@ -31,7 +36,7 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /app.css': 'everyone',
   'GET /b/:building': 'everyone',
   'GET /b/:building/': 'everyone',
-  'GET /api/overview': 'viewer',
+  'GET /api/overview': 'somebody',
   'GET /tongues/:file': 'everyone',
   'GET /trust': 'everyone',
   'GET /nightproof-ca.crt': 'everyone',
@@ -41,13 +46,13 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'POST /api/session/code': 'everyone',
   'POST /api/session/passkey/options': 'everyone',
   'POST /api/session/passkey': 'everyone',
-  'POST /api/session/prove': 'viewer',
-  'POST /api/session/end': 'viewer',
-  'POST /api/password': 'viewer',
-  'GET /api/passkeys': 'viewer',
-  'POST /api/passkeys': 'viewer',
-  'POST /api/passkeys/options': 'viewer',
-  'POST /api/passkeys/remove': 'viewer',
+  'POST /api/session/prove': 'somebody',
+  'POST /api/session/end': 'somebody',
+  'POST /api/password': 'somebody',
+  'GET /api/passkeys': 'somebody',
+  'POST /api/passkeys': 'somebody',
+  'POST /api/passkeys/options': 'somebody',
+  'POST /api/passkeys/remove': 'somebody',
   'GET /api/accounts': 'administrator',
   'POST /api/accounts': 'administrator',
   'GET /api/tokens': 'administrator',
@@ -114,11 +119,21 @@ function routeOf(c: Context): string {
   return method === '' ? '' : `${method} ${path}`;
 }
 
+/** As the routes see them: with the role they have here. Of all buildings somebody with a role in some is told those. */
+function shownAs(guest: Guest, role: Role | undefined, { building }: Where): Guest | undefined {
+  const shown = role ?? (building === EVERYWHERE ? ROLES[0] : undefined);
+  return shown && { ...guest, person: { ...guest.person, role: shown } };
+}
+
 /**
  * Lets in whom the table lets in, and says to the route who it is.
+ * @param where what roles count: those in this building, or those in all
  * @param isHere whether the page is served on this machine only: nowhere else is anybody let in because there are no accounts
  */
-export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: boolean }): MiddlewareHandler {
+export function admit(
+  desk: Desk,
+  { isTls, isHere, where }: { isTls: boolean; isHere: boolean; where: Where },
+): MiddlewareHandler {
   const cookie = sessionCookie(isTls, desk.mark);
   return async (c, next) => {
     const route = routeOf(c);
@@ -128,8 +143,14 @@ export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: b
     if (need === undefined) return c.json({ ok: false, answer: 'Nobody may do this.' }, 403);
     const token = getCookie(c, cookie) ?? '';
     const guest = desk.guest(token, need !== 'everyone');
+    const role = guest && roleAt(guest.grants, where);
     c.set('token', token);
-    c.set('guest', guest);
+    c.set('visitor', guest);
+    c.set('guest', guest && shownAs(guest, role, where));
+    c.set('mayStay', () => {
+      const present = desk.guest(token, false);
+      return !desk.asks() || (present !== undefined && roleAt(present.grants, where) !== undefined);
+    });
     if (need === 'everyone' || (isHere && !desk.asks())) return next();
     const sent = sentToken(c, route);
     if (sent.token !== '') {
@@ -144,9 +165,14 @@ export function admit(desk: Desk, { isTls, isHere }: { isTls: boolean; isHere: b
       return next();
     }
     if (!guest) return c.json({ ok: false, answer: desk.trouble() || 'Sign in first.' }, 401);
-    if (mayAct(guest.person.role, need)) return next();
+    if (need === 'somebody') {
+      c.set('guest', guest);
+      return next();
+    }
+    if (role && mayAct(role, need)) return next();
     desk.lacks(guest, route);
-    const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; you are signed in as ${guest.person.id}, ${guest.person.role}.`;
+    const who = `you are signed in as ${guest.person.id}, ${role ?? 'who has no role here'}.`;
+    const answer = `Only ${need === 'administrator' ? 'an' : 'a person with the role'} ${need} may do this; ${who}`;
     // A device that keeps an entry until it is stored takes only an answer with its id for this host's.
     const id = c.req.header(ENTRY_HEADER);
     return c.json(

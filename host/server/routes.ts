@@ -181,9 +181,8 @@ async function giveOrder(
 function readerOf(desk: Desk, c: Context): Reader {
   const bearer = c.get('bearer');
   if (bearer) return { session: bearer.hash, mayStay: () => desk.tokens.isGood(bearer) };
-  const token = c.get('token');
   const session = c.get('guest')?.session.hash ?? '';
-  return { session, mayStay: () => !desk.asks() || desk.guest(token, false) !== undefined };
+  return { session, mayStay: c.get('mayStay') };
 }
 
 /** All answers under /api. */

@@ -4,6 +4,7 @@ import { bodyLimit } from 'hono/body-limit';
 import { compress } from 'hono/compress';
 import { getPath } from 'hono/utils/url';
 import type { Desk } from '../accounts/desk';
+import type { Where } from '../accounts/grants';
 import type { Metrics } from '../integrators/metrics';
 import { LogbookError } from '../logbook/logbook';
 import { isThisMachine } from '../loopback';
@@ -71,9 +72,10 @@ export interface FrameOptions {
 
 /**
  * The frame of a page, in which nothing is asked of a building.
+ * @param where what roles count there
  * @param base path below which all of it is; '' for none
  */
-export function frame(o: FrameOptions, host: string, base = ''): Hono {
+export function frame(o: FrameOptions, host: string, where: Where, base = ''): Hono {
   const { page, desk, names, tls } = o;
   const app = new Hono({ getPath: (request) => getPath(request).slice(base.length) });
   const isTls = tls !== undefined;
@@ -81,7 +83,7 @@ export function frame(o: FrameOptions, host: string, base = ''): Hono {
     '*',
     guard({ boundTo: host, ...(names && { names }), isTls, isLasting: isTls && tls.authority === undefined }),
   );
-  app.use('*', admit(desk, { isTls, isHere: isThisMachine(host) }));
+  app.use('*', admit(desk, { isTls, isHere: isThisMachine(host), where }));
   app.use('*', compress());
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
@@ -125,7 +127,7 @@ export function application(
   host: string,
   authority = () => options.tls?.authority,
 ): Hono {
-  const app = frame(options, host);
+  const app = frame(options, host, { building: options.site.id, isShared: false });
   addBuilding(app, options);
   if (options.tls?.authority) app.route('/', trustRoutes(authority));
   return app;

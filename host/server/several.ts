@@ -1,6 +1,7 @@
 // Several buildings under one page: the overview at its root, and each building below /b/ and its id, where everything is as
 // on the page of a host for one.
 import type { Hono } from 'hono';
+import { EVERYWHERE, roleAt } from '../accounts/grants';
 import type { BuildingLine, BuildingsView } from '../api/buildings';
 import { systemClock } from '../clock';
 import { worstFirst } from './overview';
@@ -46,9 +47,13 @@ type Authority = Parameters<typeof trustRoutes>[0];
 /** What is served of all buildings together, and of one that is not served. */
 export function overview(o: SeveralOptions, host: string, authority: Authority): Hono {
   const { page, buildings } = o;
-  const all = frame({ ...o, page: { ...page, html: placed(page.html, 'all') } }, host);
+  const where = { building: EVERYWHERE, isShared: true };
+  const all = frame({ ...o, page: { ...page, html: placed(page.html, 'all') } }, host, where);
   all.get('/api/overview', (c) => {
-    const lines = worstFirst(buildings.lines());
+    const guest = c.get('guest');
+    const isSeen = ({ id }: BuildingLine): boolean =>
+      !guest || roleAt(guest.grants, { building: id, isShared: true }) !== undefined;
+    const lines = worstFirst(buildings.lines().filter(isSeen));
     return c.json({ now: Math.floor(systemClock.nowMs() / 1000), buildings: lines } satisfies BuildingsView);
   });
   all.get('/b/:building', (c) => c.redirect(`/b/${encodeURIComponent(c.req.param('building'))}/`));
@@ -79,7 +84,12 @@ export function severalApplication(
     let app = made.get(parts);
     if (!app) {
       const { numbers: _ofAll, ...own } = o;
-      app = frame({ ...own, page: { ...page, html: one } }, host, `/b/${id}`);
+      app = frame(
+        { ...own, page: { ...page, html: one } },
+        host,
+        { building: id, isShared: true },
+        `/b/${id}`,
+      );
       addBuilding(app, { ...parts, desk: o.desk });
       made.set(parts, app);
     }

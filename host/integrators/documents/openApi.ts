@@ -1,7 +1,6 @@
 // The page's JSON interface as an OpenAPI document: routes and requests as the server reads them, answers as the types
 // in host/api, which a test has written to types.json.
 import { z } from 'zod';
-import type { Role } from '../../api/accounts';
 import { DESCRIBED, type Described } from '../../server/described';
 import { IN_ADDRESS, type Need, RIGHTS, scopesOf } from '../../server/rights';
 import types from './types.json';
@@ -82,10 +81,11 @@ function operationId(method: string, path: string): string {
 }
 
 /** What somebody or something must show, one of these. */
-function ways(route: string, need: Role): object[] {
+function ways(route: string, need: Exclude<Need, 'everyone'>): object[] {
   const scopes = scopesOf(route);
   return [
-    { session: [need] },
+    // Whoever signs in is a viewer at least.
+    { session: [need === 'somebody' ? 'viewer' : need] },
     ...(scopes.length > 0 ? [{ token: scopes }] : []),
     ...(route === IN_ADDRESS ? [{ tokenInAddress: ['calendar'] }] : []),
   ];

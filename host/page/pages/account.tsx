@@ -6,6 +6,7 @@ import { FromHost } from '../parts/fromHost';
 import { Mistake } from '../parts/mistake';
 import { Passkeys } from '../parts/passkeys';
 import { NewPassword, SecretField } from '../parts/secretField';
+import { placeOfPage } from '../state/base';
 import { usePage, useStore } from '../state/hooks';
 import { askSession, changePassword, signOut, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
@@ -80,7 +81,7 @@ export function AccountPage(): JSX.Element {
       <Mistake words={mistake} />
       {person.role === 'administrator' ? (
         <p>
-          <a href="#/accounts">{t.frame.accounts}</a>
+          <a href={`${placeOfPage() === 'one' ? '/' : ''}#/accounts`}>{t.frame.accounts}</a>
         </p>
       ) : null}
       <h2>{t.account.change}</h2>

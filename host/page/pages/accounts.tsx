@@ -11,20 +11,25 @@ import { t } from '../tongues/tongue';
 
 type Change = (wish: AccountRequest) => Promise<boolean>;
 
-function RoleField(props: {
+type RoleOrNone = Role | 'none';
+
+const roleWord = (role: RoleOrNone): string => (role === 'none' ? t.accounts.noRole : t.accounts.roles[role]);
+
+function RoleField<T extends RoleOrNone>(props: {
   id: string;
   label: string;
-  value: Role;
-  onRole: (role: Role) => void;
+  value: T;
+  all: readonly T[];
+  onRole: (role: T) => void;
 }): JSX.Element {
-  const { id, label, value, onRole } = props;
+  const { id, label, value, all, onRole } = props;
   return (
     <>
       <label for={id}>{label}</label>
-      <select id={id} value={value} onChange={(e) => onRole(e.currentTarget.value as Role)}>
-        {ROLES.map((role) => (
+      <select id={id} value={value} onChange={(e) => onRole(e.currentTarget.value as T)}>
+        {all.map((role) => (
           <option key={role} value={role}>
-            {t.accounts.roles[role]}
+            {roleWord(role)}
           </option>
         ))}
       </select>
@@ -32,24 +37,70 @@ function RoleField(props: {
   );
 }
 
+/** Which of several buildings a role is for; '' for all of them. Nothing where there is only one. */
+function BuildingField(props: {
+  id: string;
+  value: string;
+  onBuilding: (id: string) => void;
+}): JSX.Element | null {
+  const { id, value, onBuilding } = props;
+  const { overview } = usePage();
+  if (!overview) return null;
+  return (
+    <>
+      <label for={id}>{t.buildings.building}</label>
+      <select id={id} value={value} onChange={(e) => onBuilding(e.currentTarget.value)}>
+        <option value="">{t.buildings.all}</option>
+        {overview.buildings
+          .filter((one) => one.id !== '')
+          .map((one) => (
+            <option key={one.id} value={one.id}>
+              {one.name}
+            </option>
+          ))}
+      </select>
+    </>
+  );
+}
+
+/** "Annex: electrician, all buildings: viewer" */
+function rolesWords({ role, at }: AccountView, nameOf: (id: string) => string): string {
+  const all = Object.entries(at);
+  if (all.length === 0) return t.accounts.roles[role];
+  return all.map(([id, one]) => `${nameOf(id)}: ${t.accounts.roles[one]}`).join(', ');
+}
+
+const inBuilding = (building: string) => (building === '' ? {} : { building });
+
 function One({ account, change }: { account: AccountView; change: Change }): JSX.Element {
   const { id, name, role, state } = account;
-  const [next, setNext] = useState(role);
+  const { overview } = usePage();
+  const [next, setNext] = useState<RoleOrNone>(role);
+  const [building, setBuilding] = useState('');
+  const nameOf = (one: string): string =>
+    one === '*' ? t.buildings.all : (overview?.buildings.find((line) => line.id === one)?.name ?? one);
   const isDisabled = state === 'disabled';
   return (
     <li>
       <details>
         <summary>
-          <strong>{name}</strong> ({id}): {t.accounts.roles[role]}, {t.accounts.states[state]}
+          <strong>{name}</strong> ({id}): {rolesWords(account, nameOf)}, {t.accounts.states[state]}
         </summary>
         <div class="confirm">
-          <RoleField id={`role-${id}`} label={t.accounts.role} value={next} onRole={setNext} />
+          <BuildingField id={`building-${id}`} value={building} onBuilding={setBuilding} />
+          <RoleField<RoleOrNone>
+            id={`role-${id}`}
+            label={t.accounts.role}
+            value={next}
+            all={overview ? [...ROLES, 'none'] : ROLES}
+            onRole={setNext}
+          />
           <div class="buttons">
             <button
               type="button"
               class="sure"
-              disabled={next === role}
-              onClick={() => change({ do: 'role', account: id, role: next })}
+              disabled={!overview && next === role}
+              onClick={() => change({ do: 'role', account: id, role: next, ...inBuilding(building) })}
             >
               {t.accounts.giveRole}
             </button>
@@ -74,9 +125,10 @@ function NewAccount({ change }: { change: Change }): JSX.Element {
   const [account, setAccount] = useState('');
   const [name, setName] = useState('');
   const [role, setRole] = useState<Role>('electrician');
+  const [building, setBuilding] = useState('');
   async function send(event: Event): Promise<void> {
     event.preventDefault();
-    if (!(await change({ do: 'make', account, name, role }))) return;
+    if (!(await change({ do: 'make', account, name, role, ...inBuilding(building) }))) return;
     setAccount('');
     setName('');
   }
@@ -91,7 +143,8 @@ function NewAccount({ change }: { change: Change }): JSX.Element {
         value={account}
         onValue={setAccount}
       />
-      <RoleField id="new-role" label={t.accounts.role} value={role} onRole={setRole} />
+      <BuildingField id="new-building" value={building} onBuilding={setBuilding} />
+      <RoleField id="new-role" label={t.accounts.role} value={role} all={ROLES} onRole={setRole} />
       <div class="buttons">
         <button type="submit" class="sure">
           {t.accounts.make}
@@ -135,7 +188,11 @@ export function AccountsPage(): JSX.Element {
         <>
           <ul class="accounts">
             {value?.map((account) => (
-              <One key={`${account.id} ${account.role}`} account={account} change={change} />
+              <One
+                key={`${account.id} ${account.role} ${Object.entries(account.at).join(' ')}`}
+                account={account}
+                change={change}
+              />
             ))}
           </ul>
           <h2>{t.accounts.make}</h2>

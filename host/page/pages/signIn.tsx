@@ -146,6 +146,11 @@ export function SignInPage(): JSX.Element {
         </div>
       )}
       {sessionEnded ? <p role="status">{t.signIn.ended}</p> : null}
+      {session?.stranger ? (
+        <p class="note" role="alert">
+          {t.signIn.stranger(session.stranger)} <a href="/">{t.buildings.all}</a>
+        </p>
+      ) : null}
       {session?.trouble ? (
         <p class="note" role="alert">
           <FromHost text={session.trouble} />

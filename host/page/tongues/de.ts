@@ -909,6 +909,7 @@ export const de: Words = {
   },
 
   signIn: {
+    stranger: (id) => `Sie sind als ${id} angemeldet und haben in diesem Gebäude keine Rolle.`,
     title: 'Anmelden',
     account: 'Konto',
     password: 'Passwort',
@@ -946,6 +947,7 @@ export const de: Words = {
   },
 
   accounts: {
+    noRole: 'Keine Rolle',
     none: 'Es gibt noch keine Konten: Wer diese Seite erreicht, darf alles. Legen Sie eines mit „nightproof accounts add“ auf dem Rechner des Hosts an.',
     notYours: 'Die Konten sieht nur ein Administrator.',
     roles: {

@@ -893,6 +893,7 @@ export const en = {
   },
 
   signIn: {
+    stranger: (id: string) => `You are signed in as ${id}, who has no role in this building.`,
     title: 'Sign in',
     account: 'Account',
     password: 'Password',
@@ -929,6 +930,7 @@ export const en = {
   },
 
   accounts: {
+    noRole: 'No role',
     none: 'There are no accounts yet: whoever reaches this page may do everything. Make one with "nightproof accounts add" on the host’s own machine.',
     notYours: 'Only an administrator sees the accounts.',
     roles: {

@@ -899,6 +899,7 @@ export const fr: Words = {
   },
 
   signIn: {
+    stranger: (id) => `Vous êtes connecté sous le compte ${id}, sans rôle dans ce bâtiment.`,
     title: 'Se connecter',
     account: 'Compte',
     password: 'Mot de passe',
@@ -936,6 +937,7 @@ export const fr: Words = {
   },
 
   accounts: {
+    noRole: 'Aucun rôle',
     none: 'Il n’y a pas encore de comptes : quiconque atteint cette page peut tout faire. Créez-en un avec « nightproof accounts add » sur la machine de l’hôte.',
     notYours: 'Seul un administrateur voit les comptes.',
     roles: {

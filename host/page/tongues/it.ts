@@ -894,6 +894,7 @@ export const it: Words = {
   },
 
   signIn: {
+    stranger: (id) => `L’accesso è come ${id}, senza ruolo in questo edificio.`,
     title: 'Accedi',
     account: 'Nome dell’account',
     password: 'Parola d’accesso',
@@ -930,6 +931,7 @@ export const it: Words = {
   },
 
   accounts: {
+    noRole: 'Nessun ruolo',
     none: 'Non ci sono ancora account: chi raggiunge questa pagina può fare tutto. Ne crei uno con «nightproof accounts add» sulla macchina dell’host.',
     notYours: 'Solo un amministratore vede gli account.',
     roles: {

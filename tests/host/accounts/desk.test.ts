@@ -60,7 +60,7 @@ describe('an account', () => {
     // Nobody can sign in yet, so nobody is asked to.
     expect(desk.asks()).toBe(false);
     expect(desk.list()).toEqual([
-      { id: 'zoe', name: 'Zoë Łuk', role: 'administrator', state: 'has no password yet' },
+      { id: 'zoe', name: 'Zoë Łuk', role: 'administrator', at: {}, state: 'has no password yet' },
     ]);
     const typed = { account: ' ZOE ', code: code.toLowerCase().replaceAll('-', ' '), password: GOOD };
     const { token = '' } = await desk.useCode(typed);

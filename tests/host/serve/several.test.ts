@@ -1,13 +1,17 @@
 // Several buildings under one host: real broker, real log books, real HTTP.
+import { execFile } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { promisify } from 'node:util';
 import mqtt, { type MqttClient } from 'mqtt';
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { openAccounts } from '../../../host/accounts/store';
 import type { BuildingsView } from '../../../host/api/buildings';
 import type { BuildingView, OrderOutcome } from '../../../host/api/views';
 import { loginOf } from '../../../host/broker/logins';
 import { openKeys } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import {
   type ServedSeveral,
   type SeveralOptions,
@@ -15,6 +19,8 @@ import {
   siteFilesOf,
 } from '../../../host/serve/several';
 import { SMALL } from '../site/small';
+
+const MAIN = join(import.meta.dirname, '../../../build/host/main.js');
 
 let folder: string;
 let host: ServedSeveral | undefined;
@@ -174,4 +180,40 @@ it('two with the same id are refused in one sentence', async () => {
 it('nothing is started where none can be served', async () => {
   writeFileSync(fileOf('east'), 'id: east\n');
   await expect(start()).rejects.toThrow(/^No building can be served\.\n.*east\.yaml/);
+});
+
+async function accountEntries(id: string): Promise<string[]> {
+  const logbook = await openLogbook(bookOf(id));
+  const entries = await logbook.page({ kind: 'account', limit: 10 });
+  await logbook.close();
+  return entries.map(({ body }) => (JSON.parse(body) as { of: string }).of);
+}
+
+it('accounts of one building are taken over for that one, and changes stand in the log books they are about', async () => {
+  site('east');
+  site('west');
+  await (await start()).stop();
+  host = undefined;
+  const add = (args: string[]) =>
+    promisify(execFile)(process.execPath, [MAIN, 'accounts', 'add', ...args, '--who', 'Ada Vail']);
+  await add(['ada', fileOf('east'), '--db', bookOf('east'), '--role', 'administrator', '--name', 'Ada Vail']);
+  await add(['zoe', fileOf('east'), '--db', bookOf('east'), '--role', 'electrician', '--name', 'Zoë Oda']);
+  const running = await start();
+  const shared = ['--logbooks', join(folder, 'books'), '--role', 'viewer', '--name', 'Vic Oda'];
+  await add(['vic', '--building', 'west', ...shared]);
+  await expect(add(['una', '--building', 'north', ...shared])).rejects.toThrow(
+    /There is no building "north" here; choose one of: east, west\./,
+  );
+  const store = openAccounts(join(folder, 'books', 'nightproof.accounts'));
+  const roles = store.all().map(({ id, role, at }) => [id, role, at]);
+  store.close();
+  expect(roles).toEqual([
+    ['ada', 'administrator', undefined],
+    ['vic', 'viewer', { west: 'viewer' }],
+    ['zoe', 'electrician', { east: 'electrician' }],
+  ]);
+  await running.stop();
+  host = undefined;
+  expect(await accountEntries('east')).toEqual(['zoe', 'ada']);
+  expect(await accountEntries('west')).toEqual(['vic']);
 });

@@ -13,7 +13,7 @@ it('is the name of who is signed in, whatever the form says; another name in it 
   const app = new Hono();
   const session = { hash: '', account: 'zoe', began: 0, used: 0, proved: 0 };
   app.use(async (c, next) => {
-    c.set('guest', { person: ZOE, session });
+    c.set('guest', { person: ZOE, grants: { role: ZOE.role }, session });
     await next();
   });
   app.route('/', dutyRoutes({ site, past: house.past, entering, now: () => NIGHT }));

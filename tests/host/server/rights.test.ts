@@ -6,11 +6,13 @@ import { Desk } from '../../../host/accounts/desk';
 import { newToken } from '../../../host/accounts/password';
 import { openAccounts } from '../../../host/accounts/store';
 import { ROLES, type Role } from '../../../host/api/accounts';
+import type { BuildingsView } from '../../../host/api/buildings';
 import { ENTRY_HEADER } from '../../../host/api/inspectionLimits';
 import { nowSec, systemClock } from '../../../host/clock';
+import { unservedLine } from '../../../host/server/overview';
 import { RIGHTS } from '../../../host/server/rights';
-import { application, type ServerOptions } from '../../../host/server/server';
-import { overview, type SeveralOptions } from '../../../host/server/several';
+import { application, type BuildingParts, type ServerOptions } from '../../../host/server/server';
+import { overview, type SeveralOptions, severalApplication } from '../../../host/server/several';
 
 const store = openAccounts(':memory:');
 const told: string[] = [];
@@ -90,7 +92,8 @@ describe('the routes', () => {
     expect([401, 403].includes((await ask(route, '__Host-nightproof=AAAA')).status)).toBe(!isOpen);
     for (const [role, cookie] of cookies) {
       const { status } = await ask(route, cookie);
-      expect(status === 403, `${route} as ${role}`).toBe(!isOpen && !mayAct(role, need));
+      const isAnybodys = need === 'everyone' || need === 'somebody';
+      expect(status === 403, `${route} as ${role}`).toBe(!isAnybodys && !mayAct(role, need));
       expect(status, `${route} as ${role}`).not.toBe(401);
     }
   });
@@ -146,5 +149,78 @@ describe('the routes', () => {
       headers: { host: '127.0.0.1', cookie: cookies.get('administrator') ?? '' },
     });
     expect(answer.status).toBe(403);
+  });
+});
+
+describe('the routes of two buildings', () => {
+  const two = new Desk({
+    store,
+    clock: systemClock,
+    enter: async () => {},
+    buildings: () => ['north', 'south'],
+  });
+  let shared: ReturnType<typeof severalApplication>;
+  const own = new Map<Role, string>();
+
+  beforeAll(() => {
+    const parts = (id: string) => ({ past: { notes: {} }, site: { id, circuits: [] } });
+    const known = new Map(['north', 'south'].map((id) => [id, parts(id) as unknown as BuildingParts]));
+    const lines = () => [...known.keys()].map((id) => unservedLine(id, id, ''));
+    const page = { html: '<html lang="en">', script: '', style: '', tongues: {} };
+    const tls = { authority: { cert: '', fingerprint: '' } } as NonNullable<SeveralOptions['tls']>;
+    const buildings = { lines, parts: (id: string) => known.get(id), has: (id: string) => known.has(id) };
+    shared = severalApplication(
+      { desk: two, page, buildings, port: 0, tls },
+      '127.0.0.1',
+      () => tls.authority,
+    );
+    for (const role of ROLES) {
+      const id = `north-${role.replace(' ', '-')}`;
+      const active = { password: 'set', isDisabled: false, code: '', codeUntil: 0 };
+      store.put({ id, name: id, role, ...(role !== 'administrator' && { at: { north: role } }), ...active });
+      const { token, hash } = newToken();
+      const now = nowSec(systemClock);
+      store.putSession({ hash, account: id, began: now, used: now, proved: now });
+      own.set(role, `__Host-nightproof=${token}`);
+    }
+  });
+
+  const at = async (base: string, route: string, cookie: string): Promise<number> => {
+    const [method, pattern] = route.split(' ');
+    const url = `https://127.0.0.1${base}${pattern.replace(/:\w+/g, 'some')}`;
+    const headers = { host: '127.0.0.1', 'content-type': 'application/json', cookie };
+    const body = method === 'POST' ? JSON.stringify({}) : undefined;
+    return (await shared.fetch(new Request(url, { method, headers, ...(body && { body }) }))).status;
+  };
+  const ofBuilding = Object.entries(RIGHTS).filter(
+    ([route]) => !route.includes('/b/') && route !== 'GET /api/overview',
+  );
+
+  it.each(ofBuilding)('%s is for %s of that building, and for nobody of the other', async (route, need) => {
+    const isAnybodys = need === 'everyone' || need === 'somebody';
+    for (const [role, cookie] of own) {
+      const may = isAnybodys || mayAct(role, need);
+      expect((await at('/b/north', route, cookie)) === 403, `north as ${role}`).toBe(!may);
+      const mayThere = isAnybodys || role === 'administrator';
+      expect((await at('/b/south', route, cookie)) === 403, `south as ${role}`).toBe(!mayThere);
+      expect((await at('/b/south', route, '')) === 401, 'south as nobody').toBe(need !== 'everyone');
+    }
+  });
+
+  it('tell of the buildings that one may see, and of all of them only who may see all', async () => {
+    const seen = async (role: Role): Promise<string[]> => {
+      const headers = { host: '127.0.0.1', cookie: own.get(role)! };
+      const answer = await shared.fetch(new Request('https://127.0.0.1/api/overview', { headers }));
+      return ((await answer.json()) as BuildingsView).buildings.map(({ id }) => id);
+    };
+    expect(await seen('electrician')).toEqual(['north']);
+    expect(await seen('administrator')).toEqual(['north', 'south']);
+    expect(await at('', 'GET /metrics', own.get('electrician')!)).toBe(403);
+    expect(await at('', 'GET /metrics', own.get('administrator')!)).toBe(404);
+  });
+
+  it('ask an account that was made for the only building of a host to be given a role first', async () => {
+    expect(await at('/b/north', 'GET /api/status', cookies.get('electrician')!)).toBe(403);
+    expect(await at('/b/north', 'GET /api/session', cookies.get('electrician')!)).toBe(200);
   });
 });

@@ -1,0 +1,31 @@
+// Where a host for several buildings keeps what: log books by the ids of their sites, and beside them what is for all.
+import { readdirSync } from 'node:fs';
+import { join } from 'node:path';
+
+const BOOK = /^([a-z0-9-]{1,24})\.db$/;
+
+/** Log book of a site in a folder; the secret is beside it. */
+export function bookIn(folder: string, site: string): string {
+  return join(folder, `${site}.db`);
+}
+
+/** What the files of all buildings together begin with: accounts and certificate. No log book is called so. */
+export function sharedIn(folder: string): string {
+  return join(folder, 'nightproof');
+}
+
+/** Ids of the sites whose log books are in a folder. @throws Error with one sentence if there is none */
+export function sitesIn(folder: string): string[] {
+  let names: string[] = [];
+  try {
+    names = readdirSync(folder);
+  } catch {
+    // The same as an empty one, for whoever gave it.
+  }
+  const ids = names.flatMap((name) => BOOK.exec(name)?.[1] ?? []).sort();
+  if (ids.length === 0)
+    throw new Error(
+      `There is no log book in the folder ${folder}; give the one that "serve --logbooks" keeps them in.`,
+    );
+  return ids;
+}
