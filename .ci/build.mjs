@@ -94,6 +94,8 @@ function commandLine({ build }) {
     entryPoints: Object.fromEntries([...boards, ['host/main', 'host/cli/main.ts']]),
     // One folder for all parts: what they find by their own place is found from any of them.
     chunkNames: 'host/[name]-[hash]',
+    // Writes `{ ...{ a, b }, c }` as one object: three times as fast, where 20,000 luminaires are told of.
+    minifySyntax: true,
     splitting: true,
     format: 'esm',
     packages: 'external',

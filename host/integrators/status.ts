@@ -36,6 +36,24 @@ export function isInTest({ phase }: Pick<ControllerStatus, 'phase'>): boolean {
   return TESTING_PHASES.includes(phase);
 }
 
+interface Named {
+  areas: ReadonlyMap<string, string>;
+  circuits: ReadonlyMap<string, Circuit>;
+}
+
+/** By id, per site: all of a large one is told every minute. */
+const namedIn = new WeakMap<Site, Named>();
+
+function namesOf(site: Site): Named {
+  let named = namedIn.get(site);
+  if (!named) {
+    const areas = new Map(site.areas.map(({ id, name }) => [id, name]));
+    named = { areas, circuits: new Map(site.circuits.map((one) => [one.id, one])) };
+    namedIn.set(site, named);
+  }
+  return named;
+}
+
 /** What an instant of 0 means nothing for is null. */
 function instant(site: Site, utcSec: number): string | null {
   return utcSec > 0 ? isoLocal(site.timeZone, utcSec) : null;
@@ -106,11 +124,10 @@ function defectOf(site: Site, one: DefectView, code: number): LuminaireStatus['d
 function luminaireStatus(from: LampSources, codes: Map<number, number>): LuminaireStatus {
   const { site, circuit, luminaire, lamp, passedAt } = from;
   const verdict = verdictOf(from);
-  const area = site.areas.find(({ id }) => id === luminaire.area);
   const since = sinceOf(from, verdict);
   return {
     ...{ v: STATUS_VERSION, luminaire: luminaire.id, circuit: circuit.id, place: luminaire.place },
-    area: { id: luminaire.area, name: area?.name ?? luminaire.area },
+    area: { id: luminaire.area, name: namesOf(site).areas.get(luminaire.area) ?? luminaire.area },
     ...{ mode: luminaire.mode, ratedSeconds: luminaire.ratedSec },
     ...{ verdict, reason: reasonOf(from, verdict) },
     since: Number.isFinite(since) ? instant(site, since) : null,
@@ -197,7 +214,7 @@ export function circuitMessages(
   const status = house.view.controller(id, now);
   const open = house.view.defectsOf(id, now);
   const { defects } = house.past;
-  const circuit = site.circuits.find((one) => one.id === id)!;
+  const circuit = namesOf(site).circuits.get(id)!;
   const luminaires = circuit.luminaires.map((luminaire, i) => {
     const codes = new Map(
       defects.openOf(luminaire.id).map(({ opened, last }) => [opened.entry, last.reason]),

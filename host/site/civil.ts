@@ -1,5 +1,6 @@
 // Civil time of the building. Every conversion between local time and UTC goes through here.
 import { Temporal } from 'temporal-polyfill';
+import { isoUtc } from '../words/when';
 import type { Weekday } from './model';
 
 export const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
@@ -115,7 +116,7 @@ export function isoLocal(timeZone: string, utcSec: number): string {
   const minutes = Math.round(Math.abs(offset) / 60);
   const two = (n: number) => String(n).padStart(2, '0');
   const zone = `${offset < 0 ? '-' : '+'}${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
-  return `${new Date((second + offset) * 1000).toISOString().slice(0, 19)}${zone}`;
+  return `${isoUtc(second + offset).slice(0, -1)}${zone}`;
 }
 
 /** The date `days` later (or earlier, when negative). */

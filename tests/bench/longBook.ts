@@ -68,7 +68,7 @@ export interface Start {
 }
 
 /** Processor seconds of a process so far: utime and stime of proc(5), in ticks of 10 ms. */
-function cpuSecOf(pid: number): number {
+export function cpuSecOf(pid: number): number {
   const fields = readFileSync(`/proc/${pid}/stat`, 'latin1').split(') ')[1].split(' ');
   return (Number(fields[11]) + Number(fields[12])) / 100;
 }

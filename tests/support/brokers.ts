@@ -29,6 +29,8 @@ export interface MosquittoBroker extends Broker {
   /** The broker stays connected but falls silent: a half-open link. */
   freeze(): void;
   thaw(): void;
+  /** Process id of what runs now. */
+  pid(): number;
   /** What it has logged since the first start. */
   log(): string;
 }
@@ -183,6 +185,7 @@ async function startMosquittoOn(port: number, options: MosquittoOptions): Promis
     kill: () => end('SIGKILL'),
     freeze: () => child?.kill('SIGSTOP'),
     thaw: () => child?.kill('SIGCONT'),
+    pid: () => child?.pid ?? 0,
     log: () => logged,
   };
 }

@@ -16,6 +16,7 @@ import { startSubscriber } from '../../../host/ingest/subscriber';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { KEYS } from '../../host/logbook/records';
 import { type MosquittoBroker, startMosquitto } from '../../support/brokers';
+import { cpuSecOf } from '../longBook';
 import { cpuMsSince } from '../tape';
 
 const PUBLISHER = fileURLToPath(new URL('./publisher.ts', import.meta.url));
@@ -37,6 +38,9 @@ export interface Way {
   perSecond: number;
   /** Processor time of this process a record, µs. */
   cpuMicros: number;
+  /** Of the publisher and of the broker. */
+  publisherMicros: number;
+  brokerMicros: number;
 }
 
 export interface WireRates {
@@ -55,20 +59,32 @@ class Meter {
   private ms = 0;
   private cpuMs = 0;
   private records = 0;
+  /** Processor seconds of publisher and broker, when this way began and in all. */
+  private othersBefore = [0, 0];
+  private readonly others = [0, 0];
+
+  constructor(private readonly pids: [publisher: number, broker: number]) {}
 
   begin(): void {
     this.beganAt = performance.now();
     this.before = process.cpuUsage();
+    this.othersBefore = this.pids.map(cpuSecOf);
   }
 
   end(): void {
     this.ms += performance.now() - this.beganAt;
     this.cpuMs += cpuMsSince(this.before);
     this.records += RECORDS;
+    this.pids.forEach((pid, i) => {
+      this.others[i] += cpuSecOf(pid) - this.othersBefore[i];
+    });
   }
 
   way(): Way {
-    return { perSecond: (this.records * 1000) / this.ms, cpuMicros: (this.cpuMs * 1000) / this.records };
+    const [publisherMicros, brokerMicros] = this.others.map((sec) => (sec * 1e6) / this.records);
+    const perSecond = (this.records * 1000) / this.ms;
+    const cpuMicros = (this.cpuMs * 1000) / this.records;
+    return { perSecond, cpuMicros, publisherMicros, brokerMicros };
   }
 }
 
@@ -150,7 +166,8 @@ function quantile(sorted: number[], part: number): number {
 }
 
 async function measure(broker: MosquittoBroker, publisher: ChildProcess, folder: string): Promise<WireRates> {
-  const [hosts, subscribers, inserts] = [new Meter(), new Meter(), new Meter()];
+  const meter = (): Meter => new Meter([publisher.pid as number, broker.pid()]);
+  const [hosts, subscribers, inserts] = [meter(), meter(), meter()];
   for (let turn = 0; turn < TURNS; turn++) {
     const db = join(folder, `host-${turn}.db`);
     await countOnly(broker.url, publisher, subscribers);
@@ -183,4 +200,16 @@ export async function measureWire(): Promise<WireRates> {
     await broker.kill();
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const { host, subscriber, inserts, p50Ms, p99Ms } = await measureWire();
+  for (const [name, way] of Object.entries({ host, subscriber, inserts })) {
+    const { perSecond, cpuMicros, publisherMicros, brokerMicros } = way;
+    const micros = [cpuMicros, publisherMicros, brokerMicros].map((n) => n.toFixed(0)).join(' / ');
+    process.stdout.write(
+      `${name}: ${perSecond.toFixed(0)}/s; µs a record here / publisher / broker: ${micros}\n`,
+    );
+  }
+  process.stdout.write(`acknowledged: p50 ${p50Ms.toFixed(0)} ms, p99 ${p99Ms.toFixed(0)} ms\n`);
 }
