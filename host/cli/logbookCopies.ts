@@ -6,21 +6,27 @@ import {
   existsSync,
   fsyncSync,
   linkSync,
+  mkdirSync,
   openSync,
   rmSync,
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
+import { copyAccounts } from '../accounts/copy';
+import { accountsFileOf } from '../accounts/store';
 import { isPostgres } from '../beside';
 import { syncPath } from '../disk';
 import { secretFileOf } from '../keys';
 import { copyLogbook, fillLogbook, isLogbookThere, openInspected } from '../logbook/engines/open';
 import { entriesOf } from '../logbook/inspect';
 import { isOwnJournal } from '../logbook/own';
+import { bookIn, sharedIn, sitesIn } from '../serve/places';
 import { type Found, faultLines, outsideOf, verifyApart } from './logbook';
 
 export interface CopyFlags {
   db: string;
+  /** Folder of the log books of several buildings, in place of `db`. */
+  logbooks?: string;
   secret?: string;
   /** As `verify` takes them. */
   noted: string[];
@@ -31,7 +37,7 @@ export interface CopyFlags {
 const JOURNALS_MAX = 30;
 
 function tell(...lines: string[]): void {
-  process.stdout.write(`${lines.join('\n')}\n`);
+  if (lines.length > 0) process.stdout.write(`${lines.join('\n')}\n`);
 }
 
 function complain(...lines: string[]): 1 {
@@ -91,24 +97,68 @@ function headOf(found: Found): string {
   return `${found.entries} entries, last hash ${found.finalHash}, root ${found.root}`;
 }
 
+/** The accounts that belong to a log book go where its copy is, if there are any. @returns what to say about them */
+function copyBeside(from: string, to: string): string[] {
+  if (!existsSync(from)) return [];
+  copyAccounts(from, to);
+  return [`The accounts are in ${to}, which only its owner may read; sessions are not in it.`];
+}
+
+async function backup(file: string, o: CopyFlags): Promise<number> {
+  const secret = o.secret ?? secretFileOf(o.db);
+  const accounts = accountsFileOf(file);
+  refuseExisting(accounts);
+  const found = await verifiedCopy(o.db, file, secret, o);
+  nameIt(draftOf(file), file);
+  const told = copyBeside(accountsFileOf(o.db), accounts);
+  if (!found.valid)
+    return complain(
+      `The backup ${file} was made, but the log book it is a copy of is not intact:`,
+      ...faultLines(found, false),
+    );
+  tell(
+    `The backup ${file} is whole: ${headOf(found)}`,
+    ...told,
+    `The site secret ${secret} is not in it. Keep a copy of it, apart from the backup: without it no controller ` +
+      'accepts a host, and with both anybody could be the host.',
+    ...found.unchecked.map((why) => `Not checked: ${why}`),
+  );
+  return found.unchecked.length > 0 ? 2 : 0;
+}
+
+/** Does the same for every log book in a folder. @returns the worst exit code */
+async function eachIn(folder: string, one: (site: string) => Promise<number>): Promise<number> {
+  const codes: number[] = [];
+  for (const site of sitesIn(folder)) codes.push(await plainly(() => one(site)));
+  return codes.includes(1) ? 1 : Math.max(...codes);
+}
+
+/** Of all buildings, into a new folder. */
+async function backupAll(to: string, from: string): Promise<number> {
+  if (existsSync(to))
+    throw new Error(`${to} exists already, and nothing is replaced; name another folder or move it away.`);
+  const none = { noted: [], witness: [] };
+  sitesIn(from);
+  mkdirSync(to, { mode: 0o700 });
+  const code = await eachIn(from, (site) => backup(bookIn(to, site), { ...none, db: bookIn(from, site) }));
+  tell(...copyBeside(accountsFileOf(sharedIn(from)), accountsFileOf(sharedIn(to))));
+  return code;
+}
+
+/** How several are copied: what one log book is held against says nothing of the others. @throws Error in one sentence */
+function folderOf({ logbooks, secret, noted, witness }: CopyFlags): string | undefined {
+  if (logbooks !== undefined && (secret !== undefined || noted.length + witness.length > 0))
+    throw new Error(
+      '--secret, --noted and --witness are for one log book; leave --logbooks out, and give it with --db.',
+    );
+  return logbooks;
+}
+
 /** @returns the exit code: 0 if the copy is whole, 1 if not, 2 if not all of it could be checked */
 export function backupCommand(file: string, o: CopyFlags): Promise<number> {
   return plainly(async () => {
-    const secret = o.secret ?? secretFileOf(o.db);
-    const found = await verifiedCopy(o.db, file, secret, o);
-    nameIt(draftOf(file), file);
-    if (!found.valid)
-      return complain(
-        `The backup ${file} was made, but the log book it is a copy of is not intact:`,
-        ...faultLines(found, false),
-      );
-    tell(
-      `The backup ${file} is whole: ${headOf(found)}`,
-      `The site secret ${secret} is not in it. Keep a copy of it, apart from the backup: without it no controller ` +
-        'accepts a host, and with both anybody could be the host.',
-      ...found.unchecked.map((why) => `Not checked: ${why}`),
-    );
-    return found.unchecked.length > 0 ? 2 : 0;
+    const from = folderOf(o);
+    return from === undefined ? backup(file, o) : backupAll(file, from);
   });
 }
 
@@ -140,36 +190,56 @@ function placeSecret(from: string, db: string): string {
   return `The site secret ${from} was copied to ${to}.`;
 }
 
+/** Puts the accounts of a backup where they belong. @returns what to say about them */
+function placeAccounts(from: string, to: string): string[] {
+  if (!existsSync(from)) return [];
+  if (existsSync(to)) return [`The accounts ${to} were there already.`];
+  copyAccounts(from, to);
+  return [`The accounts ${from} were copied to ${to}: everybody signs in again.`];
+}
+
+async function restore(file: string, o: CopyFlags): Promise<number> {
+  const own = secretFileOf(o.db);
+  const secret = o.secret ?? (existsSync(own) ? own : secretFileOf(file));
+  const isDatabase = isPostgres(o.db);
+  const found = isDatabase
+    ? await verifyApart({ db: file, secret, ...outsideOf(o) })
+    : await verifiedCopy(file, o.db, secret, o);
+  if (!found.valid) {
+    if (!isDatabase) rmSync(draftOf(o.db), { force: true });
+    return complain(
+      `Nothing was restored: the backup ${file} is not intact. Keep it, and restore another one.`,
+      ...faultLines(found, false),
+    );
+  }
+  if (isDatabase) await fillLogbook(file, o.db);
+  else nameIt(draftOf(o.db), o.db);
+  tell(
+    `The log book ${o.db} was restored: ${headOf(found)}`,
+    placeSecret(secret, o.db),
+    ...placeAccounts(accountsFileOf(file), accountsFileOf(o.db)),
+    'It holds records of these controllers:',
+    ...(await reached(o.db)),
+    'The host asks each controller to send again what it has passed on since. Controllers keep their records for ' +
+      'about two years; "logbook verify" names those that are missing all the same.',
+    'What people and the host entered after the backup is not in it: enter it again. A witness that has signed ' +
+      'more entries than these will refuse this log book, and it is right: keep its refusal with your papers.',
+    ...found.unchecked.map((why) => `Not checked: ${why}`),
+  );
+  return found.unchecked.length > 0 ? 2 : 0;
+}
+
 /** @returns the exit code: 0 if the log book is whole, 1 if nothing was restored, 2 if not all could be checked */
 export function restoreCommand(file: string, o: CopyFlags): Promise<number> {
   return plainly(async () => {
-    const own = secretFileOf(o.db);
-    const secret = o.secret ?? (existsSync(own) ? own : secretFileOf(file));
-    const isDatabase = isPostgres(o.db);
-    const found = isDatabase
-      ? await verifyApart({ db: file, secret, ...outsideOf(o) })
-      : await verifiedCopy(file, o.db, secret, o);
-    if (!found.valid) {
-      if (!isDatabase) rmSync(draftOf(o.db), { force: true });
-      return complain(
-        `Nothing was restored: the backup ${file} is not intact. Keep it, and restore another one.`,
-        ...faultLines(found, false),
-      );
-    }
-    if (isDatabase) await fillLogbook(file, o.db);
-    else nameIt(draftOf(o.db), o.db);
-    tell(
-      `The log book ${o.db} was restored: ${headOf(found)}`,
-      placeSecret(secret, o.db),
-      'It holds records of these controllers:',
-      ...(await reached(o.db)),
-      'The host asks each controller to send again what it has passed on since. Controllers keep their records for ' +
-        'about two years; "logbook verify" names those that are missing all the same.',
-      'What people and the host entered after the backup is not in it: enter it again. A witness that has signed ' +
-        'more entries than these will refuse this log book, and it is right: keep its refusal with your papers.',
-      ...found.unchecked.map((why) => `Not checked: ${why}`),
-    );
-    return found.unchecked.length > 0 ? 2 : 0;
+    const to = folderOf(o);
+    if (to === undefined) return restore(file, o);
+    const none = { noted: [], witness: [] };
+    sitesIn(file);
+    mkdirSync(to, { recursive: true, mode: 0o700 });
+    const code = await eachIn(file, (site) => restore(bookIn(file, site), { ...none, db: bookIn(to, site) }));
+    tell(...placeAccounts(accountsFileOf(sharedIn(file)), accountsFileOf(sharedIn(to))));
+    return code;
   });
 }
 

@@ -104,8 +104,12 @@ function addCopies(logbook: Command): void {
     .description(
       'Copy the log book while the host runs, and verify the copy; an existing file is never replaced.',
     )
-    .argument('<file>', 'file to write')
+    .argument('<file>', 'file to write; a new folder with --logbooks')
     .option('--db <file>', 'log book file', DEFAULT_DB)
+    .option(
+      '--logbooks <folder>',
+      'of several buildings: copy all log books in this folder, and the accounts',
+    )
     .option('--secret <file>', secret)
     .addOption(notedOption())
     .addOption(witnessOption())
@@ -118,6 +122,7 @@ function addCopies(logbook: Command): void {
     .description('Verify a backup and make it the log book, where there is none; nothing is ever replaced.')
     .argument('<file>', 'backup to restore')
     .option('--db <file>', 'log book file to write', DEFAULT_DB)
+    .option('--logbooks <folder>', 'of several buildings: folder to write all log books of a backup to')
     .option('--secret <file>', 'site secret (default: the one beside the new log book, or beside the backup)')
     .addOption(notedOption())
     .addOption(witnessOption())

@@ -1,10 +1,20 @@
 // Backup, restore and export as people use them, beside a host that writes.
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'libsql';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { accountsFileOf, openAccounts } from '../../host/accounts/store';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/engines/open';
 import type { Logbook } from '../../host/logbook/logbook';
@@ -93,4 +103,61 @@ it('an export can be checked with sha256sum, line by line', async () => {
     before = hash;
   }
   expect((await run('logbook', 'export', file, '--db', db)).code).toBe(1);
+});
+
+it('accounts go with a backup, without sessions and for their owner only, and come back with it', async () => {
+  const store = openAccounts(accountsFileOf(db));
+  const ada = {
+    id: 'ada',
+    name: 'Ada Vail',
+    role: 'administrator',
+    isDisabled: false,
+    code: '',
+    codeUntil: 0,
+  } as const;
+  store.put({ ...ada, password: 'set' });
+  store.putSession({ hash: 'h', account: 'ada', began: 1, used: 1, proved: 1 });
+  store.close();
+  const [backup, restored] = [join(folder, 'with.db'), join(folder, 'again.db')];
+  expect((await run('logbook', 'backup', backup, '--db', db)).stdout).toContain(accountsFileOf(backup));
+  expect(statSync(accountsFileOf(backup)).mode & 0o777).toBe(0o600);
+  const args = ['--db', restored, '--secret', secretFileOf(db)];
+  expect((await run('logbook', 'restore', backup, ...args)).stdout).toContain('everybody signs in again');
+  const copy = openAccounts(accountsFileOf(restored));
+  expect([copy.of('ada')?.password, copy.session('h')]).toEqual(['set', undefined]);
+  copy.close();
+  expect(statSync(accountsFileOf(restored)).mode & 0o777).toBe(0o600);
+});
+
+it('all log books of a folder go into a new one, verified, and come back from it', async () => {
+  const [books, backup, again] = ['books', 'all', 'again'].map((name) => join(folder, name));
+  mkdirSync(books);
+  for (const id of ['east', 'west']) {
+    keepSeededKeys(secretFileOf(join(books, `${id}.db`)), SEED);
+    const book = await openLogbook(join(books, `${id}.db`));
+    await book.appendBatch([
+      newJournal(`${id}/a`, '0a1b2c3d', seededKeys(SEED)).record('held', { reason: 23, arg: 0 }),
+    ]);
+    await book.close();
+  }
+  const shared = openAccounts(join(books, 'nightproof.accounts'));
+  shared.put({
+    ...{ id: 'ada', name: 'Ada Vail', role: 'administrator', isDisabled: false },
+    password: 'set',
+    code: '',
+    codeUntil: 0,
+  });
+  shared.close();
+  const made = await run('logbook', 'backup', backup, '--logbooks', books);
+  expect(made).toMatchObject({ code: 0, stderr: '' });
+  expect(made.stdout.match(/is whole: 1 entries/g)).toHaveLength(2);
+  expect(readdirSync(backup).sort()).toEqual(['east.db', 'nightproof.accounts', 'west.db']);
+  expect((await run('logbook', 'backup', backup, '--logbooks', books)).stderr).toMatch(/exists already/);
+  mkdirSync(again);
+  for (const id of ['east', 'west']) keepSeededKeys(secretFileOf(join(again, `${id}.db`)), SEED);
+  expect(await run('logbook', 'restore', backup, '--logbooks', again)).toMatchObject({ code: 0, stderr: '' });
+  const book = await openLogbook(join(again, 'west.db'));
+  expect(await book.entries()).toBe(1);
+  await book.close();
+  expect(statSync(join(again, 'nightproof.accounts')).mode & 0o777).toBe(0o600);
 });
