@@ -34,6 +34,7 @@ const SYSTEM = [
   'tests/host/integrators/onBroker.test.ts',
   'tests/host/integrators/openApi.test.ts',
   'tests/host/integrators/receivers.test.ts',
+  'tests/host/integrators/sparkplug/*.test.ts',
   'tests/host/logbook/file.test.ts',
   'tests/host/logbook/postgres.test.ts',
   'tests/host/logbook/postgresCommands.test.ts',

@@ -1,5 +1,6 @@
 // The options of `serve` for other systems: docs/integrators.md.
 import { type Command, InvalidArgumentError, Option } from 'commander';
+import type { DoorOptions } from '../serve/doors';
 
 /** What other systems are given. */
 export interface DoorFlags {
@@ -7,7 +8,14 @@ export interface DoorFlags {
   discovery?: string;
   /** Where registers are served by Modbus TCP. */
   modbus?: { host?: string; port: number };
+  /** Broker, group and primary host of the Sparkplug node. */
+  sparkplug?: string;
+  sparkplugGroup: string;
+  sparkplugPrimary?: string;
 }
+
+/** The password at that broker, which is in no command line. */
+const PASSWORD = 'SPARKPLUG_PASSWORD';
 
 /** Where platforms listen for discovery messages unless they are told otherwise. */
 const DISCOVERY_PREFIX = 'homeassistant';
@@ -31,6 +39,37 @@ function modbusPlace(text: string): DoorFlags['modbus'] {
   return { port, ...(host !== undefined && { host }) };
 }
 
+function sparkplugUrl(text: string): string {
+  if (!/^mqtts?:\/\/[^/\s]+$/.test(text))
+    throw new InvalidArgumentError('--sparkplug must be a URL such as mqtt://user@192.168.1.9:1883.');
+  return text;
+}
+
+function sparkplugId(text: string): string {
+  if (!/^[^+/#\s]{1,64}$/.test(text))
+    throw new InvalidArgumentError(
+      'an id of Sparkplug has 1 to 64 characters, none of them "+", "/", "#" or a blank.',
+    );
+  return text;
+}
+
+/** What is only for a host of one building, as it takes it, and the other flags. */
+export function splitDoors<T extends DoorFlags>({
+  modbus,
+  sparkplug: url,
+  sparkplugGroup: group,
+  sparkplugPrimary: primary,
+  ...rest
+}: T): { doors: DoorOptions; rest: Omit<T, Exclude<keyof DoorFlags, 'discovery'>> } {
+  const password = process.env[PASSWORD];
+  const more = { ...(password !== undefined && { password }), ...(primary !== undefined && { primary }) };
+  const doors = {
+    ...(modbus && { modbus }),
+    ...(url !== undefined && { sparkplug: { url, group, ...more } }),
+  };
+  return { doors, rest };
+}
+
 /** Adds them to `serve`. */
 export function addDoors(serve: Command): Command {
   return serve
@@ -46,5 +85,12 @@ export function addDoors(serve: Command): Command {
       '--modbus <place>',
       'serve registers to read by Modbus TCP at this port of this machine, or ADDRESS:PORT (docs/modbus.md)',
       modbusPlace,
-    );
+    )
+    .option(
+      '--sparkplug <url>',
+      `tell everything to a broker as a Sparkplug node; its password from ${PASSWORD} (docs/sparkplug.md)`,
+      sparkplugUrl,
+    )
+    .option('--sparkplug-group <id>', 'group of that node', sparkplugId, 'nightproof')
+    .option('--sparkplug-primary <id>', 'host application without which it tells nothing', sparkplugId);
 }

@@ -2,14 +2,15 @@
 
 import { isPostgres } from '../beside';
 import { readAlertSettings } from '../integrators/alerts/settings';
+import type { DoorOptions } from '../serve/doors';
 import { serveLasting } from '../serve/lasting';
 import { serveSeveral, siteFilesOf } from '../serve/several';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { Mistake } from './arguments';
-import type { DoorFlags } from './doorOptions';
 
-export interface ServeCommandOptions extends DoorFlags {
+export interface ServeCommandOptions extends DoorOptions {
+  discovery?: string;
   site: Site;
   siteFile: string;
   broker?: string;
@@ -54,7 +55,8 @@ export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions):
   return untilInterrupted(() => host.stop(), host.failed);
 }
 
-export interface ServeSeveralOptions extends Omit<ServeCommandOptions, 'site' | 'siteFile' | 'db'> {
+export interface ServeSeveralOptions
+  extends Omit<ServeCommandOptions, 'site' | 'siteFile' | 'db' | keyof DoorOptions> {
   /** Site files, or folders of them. */
   paths: string[];
   /** Of the log books. */

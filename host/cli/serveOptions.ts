@@ -4,7 +4,7 @@ import { Argument, type Command } from 'commander';
 import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, DEMO_SITE, Mistake, siteOf, whole } from './arguments';
-import { addDoors, type DoorFlags } from './doorOptions';
+import { addDoors, type DoorFlags, splitDoors } from './doorOptions';
 
 interface ServeFlags extends DoorFlags {
   workers: boolean;
@@ -32,15 +32,19 @@ function isFolder(path: string): boolean {
 
 /** One site file by itself is served as one building, everything else as several. */
 async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<number> {
-  const { name: names, logbooks, db, ...rest } = o;
+  const { name: names, logbooks, db, ...flags } = o;
+  const { doors, rest } = splitDoors(flags);
   const { serveCommand, serveSeveralCommand } = await import('./serve');
   const isOne = paths.length === 1 && logbooks === undefined && !isFolder(paths[0]);
-  if (isOne) return serveCommand({ site: siteOf(paths[0]), siteFile: paths[0], names, db, ...rest });
+  if (isOne)
+    return serveCommand({ site: siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
   if (isDbGiven)
     throw new Mistake(
       '--db names the log book of one building; give the folder for those of several with --logbooks.',
     );
   if (rest.workers) throw new Mistake('--workers is for the log book of one building.');
+  if (Object.keys(doors).length > 0)
+    throw new Mistake('--modbus and --sparkplug are for one building; serve each that needs them by itself.');
   return serveSeveralCommand({ ...rest, paths, names, folder: logbooks ?? DEFAULT_FOLDER });
 }
 
