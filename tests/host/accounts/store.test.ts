@@ -47,6 +47,21 @@ it('is read again when another program has changed it', () => {
   other.close();
 });
 
+it('is brought forward from before there were tokens and passkeys, with all that is in it', () => {
+  store.close();
+  const old = new Database(file);
+  for (const table of ['tokens', 'passkeys']) old.exec(`DROP TABLE ${table}`);
+  old.close();
+  store = openAccounts(file);
+  expect([store.of('zoe'), store.tokens(), store.passkeys()]).toEqual([ZOE, [], []]);
+  expect(newDesk(store).guest(token.token)?.person.id).toBe('zoe');
+  const passkey = { account: 'zoe', name: 'phone', host: 'localhost', counter: 3, made: NOW, used: 0 };
+  store.putPasskey({ id: 'AbC-_', key: new Uint8Array([0, 165, 255]), ...passkey });
+  const other = openAccounts(file);
+  expect(other.passkey('AbC-_')).toEqual({ id: 'AbC-_', key: new Uint8Array([0, 165, 255]), ...passkey });
+  other.close();
+});
+
 it('ends no session while it is locked, gone or damaged, and asks for no restart when it is back', () => {
   const desk = newDesk(store, NOW + 120);
   expect(desk.guest(token.token)?.person.id).toBe('zoe');
