@@ -27,6 +27,16 @@ export interface FilesWish {
   port: number;
   /** Folder of the files, as Mosquitto finds it. */
   folder: string;
+  /** A second place to listen, for clients that show a certificate. */
+  tls?: ClientTls;
+}
+
+export interface ClientTls {
+  port: number;
+  /** PEM files as Mosquitto finds them: of the authority that all certificates are from, of the broker, and its key. */
+  authority: string;
+  certificate: string;
+  key: string;
 }
 
 export interface BrokerFiles {
@@ -59,7 +69,24 @@ function aclOf(site: string, [user, party]: [string, Party]): string {
   return `user ${user}\n${lines.join('\n')}\n`;
 }
 
-function confOf({ site, platforms = [], host, port, folder }: FilesWish, users: number): string {
+/** Who comes here shows a certificate and gives the password as well. What is above holds here too. */
+function tlsLines({ port, authority, certificate, key }: ClientTls, host: string): string[] {
+  return [
+    '',
+    '# For readers and platforms with a certificate; controllers speak no TLS.',
+    `listener ${port} ${host}`,
+    `cafile ${authority}`,
+    `certfile ${certificate}`,
+    `keyfile ${key}`,
+    'tls_version tlsv1.2',
+    'require_certificate true',
+    'use_username_as_clientid true',
+    'max_qos 1',
+    `max_connections ${MORE_CONNECTIONS}`,
+  ];
+}
+
+function confOf({ site, platforms = [], host, port, folder, tls }: FilesWish, users: number): string {
   const status = statusCount(site) + (platforms.length > 0 ? discoveryCount(site) : 0);
   return [
     `listener ${port} ${host}`,
@@ -78,6 +105,7 @@ function confOf({ site, platforms = [], host, port, folder }: FilesWish, users: 
     `max_queued_messages ${1000 + status}`,
     `max_queued_bytes ${524_288 + status * STATUS_BYTES}`,
     'persistence false',
+    ...(tls ? tlsLines(tls, host) : []),
     '',
   ].join('\n');
 }

@@ -1,7 +1,7 @@
 // `broker-files`: who may log in and what each may do, as files for Mosquitto.
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { brokerFiles } from '../broker/files';
+import { brokerFiles, type ClientTls } from '../broker/files';
 import { HOST_CLIENT } from '../broker/parties';
 import { presentKeys } from '../keys';
 import type { Site } from '../site/model';
@@ -17,6 +17,21 @@ export interface BrokerFilesOptions {
   platform: string[];
   brokerHost: string;
   brokerPort: number;
+  /** Folder with the certificates of a second listener. */
+  tls?: string;
+  tlsPort: number;
+}
+
+/** @throws Mistake if one of the files is not there */
+function tlsOf(folder: string, port: number): ClientTls {
+  const [authority, certificate, key] = ['ca.pem', 'broker.pem', 'broker.key'].map((name) => {
+    const file = join(resolve(folder), name);
+    if (existsSync(file)) return file;
+    throw new Mistake(
+      `--tls ${folder}: there is no ${name}; docs/operating.md says how the three files are made.`,
+    );
+  });
+  return { port, authority, certificate, key };
 }
 
 function write(folder: string, texts: Record<string, string>): void {
@@ -37,6 +52,7 @@ export async function brokerFilesCommand(o: BrokerFilesOptions): Promise<number>
   const { texts, users } = brokerFiles({
     ...{ site: o.site, keys: presentKeys(o.db), readers: o.reader, platforms: o.platform },
     ...{ host: o.brokerHost, port: o.brokerPort, folder },
+    ...(o.tls !== undefined && { tls: tlsOf(o.tls, o.tlsPort) }),
   });
   write(folder, texts);
   process.stdout.write(

@@ -25,6 +25,11 @@ export function addBrokerFiles(program: Command): void {
     .option('--broker-host <address>', 'address Mosquitto is to listen on', '127.0.0.1')
     .option('--broker-port <n>', 'port it is to listen on', whole('--broker-port', 1, 65535), MQTT_PORT)
     .option(
+      '--tls <folder>',
+      'folder with ca.pem, broker.pem and broker.key: listen for clients that show a certificate too',
+    )
+    .option('--tls-port <n>', 'port it is to listen on for them', whole('--tls-port', 1, 65535), 8883)
+    .option(
       '--db <file>',
       'log book file; the passwords are derived from the site secret beside it',
       DEFAULT_DB,

@@ -43,4 +43,7 @@ it('says in one sentence what is wrong, and makes no secret', async () => {
   const named = await run('broker-files', DEMO_SITE, ...place, '--db', db, '--reader', 'Hall\n7');
   expect(named).toMatchObject({ code: 1, stdout: '' });
   expect(named.stderr).toMatch(/^"Hall\\n7" cannot be a reader's name; [^\n]*\n$/);
+  const bare = await run('broker-files', DEMO_SITE, ...place, '--db', db, '--tls', folder);
+  expect(bare).toMatchObject({ code: 1, stdout: '' });
+  expect(bare.stderr).toMatch(/^--tls [^\n]*: there is no ca\.pem; [^\n]*\n$/);
 });
