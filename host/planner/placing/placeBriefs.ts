@@ -58,17 +58,29 @@ export function firstBrief(
   };
 }
 
+function longNights({ tests }: CircuitWork): number[] {
+  const longs: number[] = [];
+  for (const { kind, places } of tests) if (kind !== TestKind.Brief) longs.push(places[0]);
+  return longs;
+}
+
 /**
  * The cheapest nights for a circuit's function tests; its long tests may count as one where no other night is
  * left.
  * @param prices of its own nights as they stand
+ * @param longs indexes of the nights of its long tests, in order; those it has by default
  */
-export function chooseBriefs(placing: Placing, work: CircuitWork, prices: number[]): Chain {
+export function chooseBriefs(
+  placing: Placing,
+  work: CircuitWork,
+  prices: number[],
+  longs = longNights(work),
+): Chain {
   const rules = briefRules(placing);
   const cost = prices.slice();
   const { at } = work;
-  for (const { kind, places } of work.tests) {
-    const i = kind === TestKind.Brief ? -1 : work.own.indexOf(places[0]);
+  for (const place of longs) {
+    const i = work.own.indexOf(place);
     if (i < 0) continue;
     cost[i] = WORTH.standsIn;
     // The night after is for repeating the long test, the night before for repeating a function test there.
@@ -143,9 +155,11 @@ export function placeRetries(works: CircuitWork[], placing: Placing): void {
       work.tests.forEach((test, at) => {
         // Where an earlier round found no room, there is none now.
         if (test.told || test.more || test.places.length <= round) return;
-        const limit = retryLimit(work, placing, at);
         const after = test.places[test.places.length - 1];
         while (from < work.own.length && work.own[from] <= after) from++;
+        // Where circuits take turns, the next own night is mostly that of the next test.
+        if (work.own[from] >= work.tests[at + 1]?.places[0]) return;
+        const limit = retryLimit(work, placing, at);
         for (let i = from; i < work.own.length; i++) {
           const place = work.own[i];
           if (placing.nights[place].night > limit) break;

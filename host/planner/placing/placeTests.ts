@@ -24,10 +24,8 @@ class StandIns {
     const longs = places.map((i) => work.own[i]);
     if (places.length === 1 && surelyStandsIn(placing, work, places[0])) return longs;
     if (surelyLeavesRoom(placing, work, longs)) return [];
-    const briefs = work.tests.filter((test) => test.kind === TestKind.Brief);
-    const tests = [...briefs, ...longs.map((place) => ({ kind: work.longKind, places: [place] }))];
     this.prices ??= new NightPrices(placing, work, TestKind.Brief);
-    const chain = this.prices.cheapest((now) => chooseBriefs(placing, { ...work, tests }, now));
+    const chain = this.prices.cheapest((now) => chooseBriefs(placing, work, now, longs));
     return chain.places.map((i) => work.own[i]).filter((place) => longs.includes(place));
   }
 }

@@ -68,6 +68,35 @@ function mayExchange(residues: number[], a: number, b: number, cycle: number, sp
   return [a, b].every((k) => isFree(after, k, after[k], cycle, spacing, near));
 }
 
+/** Where all keep apart from all, by residue how many colours are too near to it. */
+class Busy {
+  private readonly count: Int32Array;
+
+  constructor(
+    residues: number[],
+    private readonly cycle: number,
+    private readonly spacing: number,
+  ) {
+    this.count = new Int32Array(cycle);
+    for (const residue of residues) this.mark(residue, 1);
+  }
+
+  /** Whether the colour that has one residue may move to another. */
+  isFree(from: number, to: number): boolean {
+    return this.count[to] === (apart(from, to, this.cycle) < this.spacing ? 1 : 0);
+  }
+
+  move(from: number, to: number): void {
+    this.mark(from, -1);
+    this.mark(to, 1);
+  }
+
+  private mark(residue: number, by: number): void {
+    for (let other = 0; other < this.cycle; other++)
+      if (apart(residue, other, this.cycle) < this.spacing) this.count[other] += by;
+  }
+}
+
 /** Exchanges and moves colours as long as that lowers the cost. */
 function improve(
   residues: number[],
@@ -76,6 +105,10 @@ function improve(
   spacing: number,
   near = ALL,
 ): void {
+  // An exchange leaves the same residues taken.
+  const busy = near === ALL ? new Busy(residues, cycle, spacing) : undefined;
+  const mayMove = (a: number, residue: number) =>
+    busy ? busy.isFree(residues[a], residue) : isFree(residues, a, residue, cycle, spacing, near);
   for (let isBetter = true; isBetter; ) {
     isBetter = false;
     for (let a = 0; a < costs.length; a++) {
@@ -87,11 +120,8 @@ function improve(
         isBetter = true;
       }
       for (let residue = 0; residue < cycle; residue++) {
-        if (
-          costs[a][residue] >= costs[a][residues[a]] - 1e-9 ||
-          !isFree(residues, a, residue, cycle, spacing, near)
-        )
-          continue;
+        if (costs[a][residue] >= costs[a][residues[a]] - 1e-9 || !mayMove(a, residue)) continue;
+        busy?.move(residues[a], residue);
         residues[a] = residue;
         isBetter = true;
       }
