@@ -5,6 +5,8 @@ export interface NoticeView {
   /** Name of the building. */
   name: string;
   timeZone: string;
+  /** True if the controllers are simulated. */
+  simulated: boolean;
   responsible: string;
   /** Names of areas with failed luminaires. */
   failed: string[];

@@ -5,6 +5,7 @@ import { type AddressInfo, createServer, type Server, type Socket } from 'node:n
 import { Aedes } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
 import { PROBE } from '../../firmware/contract/topics';
+import { noAddressWords } from '../network/ownAddresses';
 import { newComplaints } from './complaints';
 import { Gate, type GateLimits } from './gate';
 import { type LoginOptions, SiteLogins } from './logins';
@@ -89,7 +90,7 @@ export function noBroker({
     const why =
       error.code === 'EADDRINUSE'
         ? 'another program is using it; choose another with --broker-port, or give that broker with --broker'
-        : error.message;
+        : noAddressWords(error, host) || error.message;
     return `The MQTT broker cannot listen on ${host} port ${port}: ${why}.`;
   };
 }

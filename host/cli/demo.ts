@@ -1,5 +1,9 @@
 // `demo`: the whole job on one screen, until interrupted.
+
+import { expectReachable } from '../network/ownAddresses';
 import { type DemoOptions, startDemo } from '../rehearse/demo';
+import { LOCALHOST } from '../serve/ownBroker';
+import type { Served } from '../serve/serve';
 import { expectFree } from '../server/listen';
 import { noPage } from '../server/server';
 import { CAUTION } from '../words/caution';
@@ -8,9 +12,10 @@ function say(line: string): void {
   process.stdout.write(`${line}\n`);
 }
 
-function guide(o: DemoOptions, url: string, luminaires: number): void {
+function guide(o: DemoOptions, { url, steps }: Served, luminaires: number): void {
   say('');
   say(`  Page:  ${url}`);
+  if (steps !== '') say(`\n${steps.replace(/^/gm, '  ').trimEnd()}`);
   say('');
   say(
     `  ${o.site.name}: ${o.site.circuits.length} simulated circuits, ${luminaires} luminaires, all fictitious.`,
@@ -36,14 +41,15 @@ export async function demoCommand(o: DemoOptions): Promise<number> {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);
   });
-  const page = { port: o.port, host: '127.0.0.1' };
+  const page = { port: o.port, host: o.host ?? LOCALHOST };
+  await expectReachable(page.host);
   await expectFree(page, noPage(page));
   say(
     `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days first, so there is something to see...`,
   );
   const demo = await startDemo(o);
   const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
-  guide(o, demo.served.url, luminaires);
+  guide(o, demo.served, luminaires);
   await broken;
   await demo.stop();
   say('Stopped.');

@@ -266,10 +266,15 @@ function addDemo(program: Command): void {
     .summary('Demonstrate everything on simulated controllers (npm start).')
     .description(`Demonstrate everything on simulated controllers (npm start).\n\n${CAUTION}`)
     .addArgument(siteArgument())
+    .option(
+      '--host <address>',
+      'address the page is served on; beyond this machine by TLS, and with accounts',
+      '127.0.0.1',
+    )
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
     .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 7)
     .option('--pace <n>', 'simulated seconds per second (default: varying)', whole('--pace', 1, 3600))
-    .action(async (file: string, o: { port: number; seed: number; pace?: number }) => {
+    .action(async (file: string, o: { host: string; port: number; seed: number; pace?: number }) => {
       const { demoCommand } = await import('./demo');
       process.exitCode = await demoCommand({ site: siteOf(file), siteFile: file, ...o });
     });

@@ -26,6 +26,8 @@ export interface DemoOptions {
   siteFile: string;
   seed: number;
   port: number;
+  /** Address the page is served on, as with `serve`; this machine only by default. */
+  host?: string;
   /** A fixed pace, or one of the caller's, instead of the varying one; above 0. */
   pace?: number | (() => number);
   /** Weeks to run fast; the site's own number by default. */
@@ -148,6 +150,7 @@ export async function startDemo(o: DemoOptions): Promise<Demo> {
       siteFile: o.siteFile,
       db,
       port: o.port,
+      ...(o.host !== undefined && { host: o.host }),
       clock: { nowMs: () => rehearsal.fleet.utcMs() },
       simulated: true,
       heartbeatSec: HEARTBEAT_SEC,

@@ -1,11 +1,10 @@
 // Where the page is served and under which names, and its certificates. Beyond this machine it is served by TLS only, and
 // asks who is there from the first moment on.
 import { isIP } from 'node:net';
-import { networkInterfaces } from 'node:os';
 import { isThisMachine, plainAddress } from '../loopback';
+import { expectReachable, heardAt, isEvery, ownAddresses } from '../network/ownAddresses';
 import type { Names } from '../server/guard';
 import type { Site } from '../site/model';
-import { isPrivate } from '../tls/authority';
 import { givenTls, ownTls, type Tls, tlsFileOf } from '../tls/kept';
 
 export interface PageWish {
@@ -20,8 +19,7 @@ export interface PageWish {
   /** What the page is served with if no certificate can be had: that of the host before a takeover. */
   tls?: Tls;
   db: string;
-  simulated?: boolean;
-  /** Addresses of this machine that others reach; by default as its interfaces say. */
+  /** Addresses of this machine that others reach, best first; by default as its interfaces say. */
   addresses?: () => string[];
 }
 
@@ -37,8 +35,12 @@ export interface PageDoor {
 const ASK_MS = 1000;
 const NAME = /^[a-z0-9]([a-z0-9-]*[a-z0-9])?(\.[a-z0-9]([a-z0-9-]*[a-z0-9])?)*$/;
 
-/** @throws Error with one sentence if the page cannot be served as wished */
-export function expectSafePage({ host, names = [], tlsCert, tlsKey, db, simulated }: PageWish): void {
+/**
+ * A simulation is served like a building: nobody reaches its broker from the network, its page asks who is there, and says
+ * everywhere that it is one.
+ * @throws Error with one sentence if the page cannot be served as wished
+ */
+export async function expectSafePage({ host, names = [], tlsCert, tlsKey, db }: PageWish): Promise<void> {
   if ((tlsCert === undefined) !== (tlsKey === undefined))
     throw new Error('--tls-cert and --tls-key belong together: give both files, or neither.');
   const wrong = names.find((name) => !NAME.test(name) && isIP(name) === 0);
@@ -46,20 +48,19 @@ export function expectSafePage({ host, names = [], tlsCert, tlsKey, db, simulate
     throw new Error(
       `--name must be a host name in lower case or an address, such as lights.example.org, not "${wrong}".`,
     );
-  if (host !== undefined && !isThisMachine(host) && (simulated || db === ':memory:'))
+  if (host === undefined || isThisMachine(host)) {
+    if (names.length > 0)
+      throw new Error(
+        `--name ${names[0]} needs --host: without it the page is for this machine only. Give the address that phones are to use.`,
+      );
+    return;
+  }
+  if (db === ':memory:')
     throw new Error(
-      `The page of a simulation is served on this machine only, not on ${host}; leave that out.`,
+      `Beside a log book in memory there is no place for the certificates and accounts that a page on ${host} needs; give a file with --db.`,
     );
+  await expectReachable(host);
 }
-
-/** All addresses of this machine that others reach. */
-function ownAddresses(): string[] {
-  return Object.values(networkInterfaces()).flatMap((all = []) =>
-    all.filter((one) => !one.internal && !one.address.startsWith('fe80')).map((one) => one.address),
-  );
-}
-
-const isEvery = (host: string): boolean => host === '0.0.0.0' || host === '::';
 
 /** What people gave: the page is asked for by that, whatever the network says. */
 function givenOf({ host = '127.0.0.1', names = [] }: PageWish): string[] {
@@ -73,8 +74,7 @@ function newNames(o: PageWish): Names {
   const given = givenOf(o);
   const ask = (): string[] => {
     if (!isEvery(host)) return given;
-    const all = addresses();
-    return [...given, ...all.filter(isPrivate), ...all.filter((one) => !isPrivate(one))];
+    return [...new Set([...given, ...heardAt(host, addresses())])];
   };
   let present = ask();
   let asked = performance.now();

@@ -5,7 +5,7 @@ import { guarded } from '../guarded';
 import { urlOf } from '../server/listen';
 import type { PageServer } from '../server/server';
 import { fingerprintLines } from '../server/trustPage';
-import type { Tls } from '../tls/kept';
+import { isVouchedFor, type Tls } from '../tls/kept';
 import { isSecure, makeTls, type PageDoor, type PageWish } from './pageDoor';
 import { tell } from './tell';
 
@@ -22,11 +22,26 @@ export interface PageKeeperOptions extends PageWish {
 /** Time between two looks, ms. */
 const LOOK_MS = 60_000;
 
-/** How devices come to trust the page, for the people at the host. */
+/** What the people at the host are told of the page; '' for what does not apply. */
+export interface PageWords {
+  /** Its best address. */
+  place: string;
+  /** At which addresses it is besides, in lines. */
+  also: string;
+  /** How devices come to trust it. */
+  trust: string;
+}
+
 function trustWords(url: string, tls: Tls | undefined): string {
   if (!tls?.authority) return '';
-  const [first, second] = fingerprintLines(tls.authority.fingerprint);
-  return `Devices trust the page once they have its authority: ${url}/trust. Compare the fingerprint there with this one:\n  ${first}\n  ${second}\n`;
+  const lines = fingerprintLines(tls.authority.fingerprint).map((line) => `  ${line}\n`);
+  return `On each phone or computer open ${url}/trust first. Compare the fingerprint there with this one:\n${lines.join('')}`;
+}
+
+/** The lines of what people do one after the other, numbered where there are several. */
+export function stepsOf(steps: readonly string[]): string {
+  const told = steps.filter((step) => step !== '');
+  return told.map((step, i) => (told.length > 1 ? `${i + 1}. ${step}` : step)).join('');
 }
 
 export class PageKeeper {
@@ -53,8 +68,12 @@ export class PageKeeper {
 
   /** Address of the page for people, also where it is not served yet. */
   url(): string {
-    const { door, port } = this.o;
-    const name = door.names.present()[0] ?? door.host;
+    const { door } = this.o;
+    return this.urlAt(door.names.present()[0] ?? door.host);
+  }
+
+  private urlAt(name: string): string {
+    const { port } = this.o;
     const secure = isSecure(this.o) ? { cert: '', key: '' } : undefined;
     return urlOf({ host: name, port: this.server?.port ?? port, ...(secure && { secure }) });
   }
@@ -65,9 +84,23 @@ export class PageKeeper {
   }
 
   /** Where it is, for the people at the host. */
-  words(): { place: string; trust: string } {
-    if (!this.server) return { place: 'not served yet', trust: '' };
-    return { place: this.url(), trust: trustWords(this.url(), this.present) };
+  words(): PageWords {
+    if (!this.server) return { place: 'not served yet', also: '', trust: '' };
+    return { place: this.url(), also: this.alsoWords(), trust: trustWords(this.url(), this.present) };
+  }
+
+  private alsoWords(): string {
+    const { present } = this;
+    const urls = (names: string[]): string => names.map((name) => this.urlAt(name)).join(', ');
+    const others = this.o.door.names.present().slice(1);
+    const covered = others.filter((name) => !present?.authority || isVouchedFor(present, name));
+    const strange = others.filter((name) => !covered.includes(name));
+    return [
+      covered.length > 0 ? `The page is also at ${urls(covered)}.\n` : '',
+      strange.length > 0
+        ? `Devices warn at ${urls(strange)}, for which the authority may not vouch; use another address there.\n`
+        : '',
+    ].join('');
   }
 
   /** Looks whether certificate and addresses are still right, and opens the page if it could not be opened before. */

@@ -23,7 +23,7 @@ import { onlyBook, openDesk } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
 import { brokerSite, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
 import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
-import { PageKeeper } from './pageKeeper';
+import { PageKeeper, stepsOf } from './pageKeeper';
 import { outliveLostLines } from './tell';
 
 export interface ServeOptions extends BuildingOptions, DoorOptions {
@@ -56,6 +56,8 @@ export interface ServeOptions extends BuildingOptions, DoorOptions {
 export interface Served {
   /** Address of the page, also where it could not be served yet. */
   url: string;
+  /** What people do first to reach the page from their devices, in lines; '' on this machine only. */
+  steps: string;
   /** What the page is served with; undefined without TLS. */
   tls(): Tls | undefined;
   /** Port of its own broker, 0 with an external one. */
@@ -97,7 +99,7 @@ async function startPage(
   p: OpenBuilding,
   at: { building: Building; front: PageDoor; brokerUrl: string; metrics: Metrics | undefined },
   ending: Ending,
-): Promise<PageKeeper> {
+): Promise<{ kept: PageKeeper; steps: string }> {
   const { site } = o;
   const { building, front, brokerUrl, metrics: numbers } = at;
   const { logbook, keys } = p;
@@ -123,12 +125,13 @@ async function startPage(
   });
   await kept.start();
   ending.add(() => kept.close());
-  const { place, trust } = kept.words();
+  const { place, also, trust } = kept.words();
+  const steps = `${also}${stepsOf([trust, reception.words(kept.url())])}`;
   if (!o.quiet)
     process.stdout.write(
-      `${site.name} (${o.siteFile}): page ${place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${trust}${reception.words(kept.url())}`,
+      `${site.name} (${o.siteFile}): page ${place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${steps}`,
     );
-  return kept;
+  return { kept, steps };
 }
 
 /** Its own broker, unless there is another. @throws Error with one sentence when the port is taken */
@@ -153,11 +156,11 @@ async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: 
     keeper,
     ending,
   );
-  const kept = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
+  const { kept, steps } = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
   const { logbook, house } = p;
   const { ingest, orders } = building;
   return {
-    ...{ url: kept.url(), tls: () => kept.tls(), brokerPort: broker?.port ?? 0, brokerUrl },
+    ...{ url: kept.url(), steps, tls: () => kept.tls(), brokerPort: broker?.port ?? 0, brokerUrl },
     ...{ logbook, house, ingest, orders, stop: () => ending.run() },
   };
 }
@@ -168,7 +171,7 @@ async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: 
  */
 export async function serve(options: ServeOptions): Promise<Served> {
   outliveLostLines();
-  expectSafePage(options);
+  await expectSafePage(options);
   const ending = newEnding();
   const isFirst = options.tls === undefined && !(await isLogbookThere(options.db));
   const lock = await lockLogbook(options.db);

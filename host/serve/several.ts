@@ -18,7 +18,7 @@ import { type Ending, newEnding } from './ending';
 import { type DeskBooks, openDesk } from './frontDesk';
 import { type BrokerWish, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
 import { expectSafePage, pageDoor } from './pageDoor';
-import { PageKeeper } from './pageKeeper';
+import { PageKeeper, stepsOf } from './pageKeeper';
 import { bookIn, sharedIn } from './places';
 import { type Shared, Slot } from './slot';
 import { outliveLostLines, tell } from './tell';
@@ -167,8 +167,9 @@ async function startPage(
   });
   await kept.start();
   ending.add(() => kept.close());
-  const { place, trust } = kept.words();
-  if (!o.quiet) process.stdout.write(`All buildings: page ${place}\n${trust}${reception.words(kept.url())}`);
+  const { place, also, trust } = kept.words();
+  const steps = `${also}${stepsOf([trust, reception.words(kept.url())])}`;
+  if (!o.quiet) process.stdout.write(`All buildings: page ${place}\n${steps}`);
   return kept;
 }
 
@@ -208,7 +209,7 @@ async function share(o: SeveralOptions, ending: Ending, url: () => string): Prom
  */
 export async function serveSeveral(o: SeveralOptions): Promise<ServedSeveral> {
   outliveLostLines();
-  expectSafePage({ ...o, site: { id: '' }, db: sharedIn(o.folder) });
+  await expectSafePage({ ...o, site: { id: '' }, db: sharedIn(o.folder) });
   mkdirSync(o.folder, { recursive: true, mode: 0o700 });
   const ending = newEnding();
   try {

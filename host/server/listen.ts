@@ -1,5 +1,5 @@
 // Serving over HTTP or HTTPS on one address and port.
-import type { Server as HttpServer, ServerOptions } from 'node:http';
+import { createServer as createPlain, type Server as HttpServer, type ServerOptions } from 'node:http';
 import { createServer as createSecure, type Server as HttpsServer } from 'node:https';
 import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { serve } from '@hono/node-server';
@@ -66,6 +66,52 @@ function limit(server: HttpServer | HttpsServer): ReadonlySet<Socket> {
   return sockets;
 }
 
+/** First byte of a TLS handshake: RFC 8446 (2018), section 5.1. */
+const HANDSHAKE = 22;
+const ADDRESS = /^[\w.-]+(:\d+)?$|^\[[0-9a-f:]+\](:\d+)?$/i;
+
+/** Sends a browser that came without TLS to the same page with it, and takes nothing else. */
+function toSecure(): HttpServer {
+  return createPlain(({ method, url = '/', headers: { host = '' } }, answer) => {
+    const isReader = (method === 'GET' || method === 'HEAD') && ADDRESS.test(host);
+    const head = {
+      'Content-Type': 'text/plain; charset=utf-8',
+      'Cache-Control': 'no-store',
+      Connection: 'close',
+    };
+    answer.writeHead(isReader ? 307 : 400, {
+      ...head,
+      ...(isReader && url.startsWith('/') && { Location: `https://${host}${url}` }),
+    });
+    answer.end('This page is served by TLS only: its address begins with https://\n');
+  });
+}
+
+/** Tells by the first byte who does not speak TLS: an address typed without "https://" is answered, not cut off. */
+function sortOut(server: HttpServer | HttpsServer): void {
+  const plain = toSecure();
+  const secured = server.listeners('connection') as ((socket: Socket) => void)[];
+  server.removeAllListeners('connection');
+  server.on('connection', (socket: Socket) => {
+    const patience = setTimeout(() => socket.destroy(), HEAD_MS);
+    const ignore = (): void => {};
+    socket.on('error', ignore);
+    socket.once('close', () => clearTimeout(patience));
+    socket.once('data', (first: Buffer) => {
+      socket.pause();
+      socket.unshift(first);
+      // Whoever speaks without TLS has no more time than for the head.
+      if (first[0] !== HANDSHAKE) {
+        plain.emit('connection', socket);
+        return void socket.resume();
+      }
+      clearTimeout(patience);
+      socket.off('error', ignore);
+      for (const take of secured) take.call(server, socket);
+    });
+  });
+}
+
 /**
  * @param cannot the sentence for why it cannot listen there
  * @throws Error with that sentence
@@ -85,6 +131,7 @@ export async function listen(
   const server = await new Promise<HttpServer | HttpsServer>((resolve, reject) => {
     const options = { fetch: app.fetch, port, hostname: host, ...ways };
     const started = serve(options, () => resolve(started)) as HttpServer | HttpsServer;
+    if (secure) sortOut(started);
     sockets = limit(started);
     // Kept on: a failed accept, later, must not end the process.
     started.on('error', (error: NodeJS.ErrnoException) => reject(new Error(cannot(error))));

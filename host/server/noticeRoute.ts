@@ -10,7 +10,7 @@ function hasFailed({ verdict, fullVerdict }: LampStatus): boolean {
 }
 
 /** The notice at this moment; `now` is a UTC second. */
-export function noticeView(site: Site, view: Pick<View, 'status'>, now: number): NoticeView {
+export function noticeView(site: Site, view: Pick<View, 'building' | 'status'>, now: number): NoticeView {
   const { notice, controllers } = view.status(now, 1);
   const failed = new Set(
     controllers.flatMap(({ lamps }) => lamps.filter(hasFailed)).map(({ luminaire }) => luminaire),
@@ -22,5 +22,6 @@ export function noticeView(site: Site, view: Pick<View, 'status'>, now: number):
   );
   const { name, timeZone, responsible } = site;
   const dark = site.areas.filter(({ id }) => lit.has(id)).map((area) => area.name);
-  return { name, timeZone, responsible, failed: dark, notice };
+  const { simulated } = view.building();
+  return { name, timeZone, simulated, responsible, failed: dark, notice };
 }

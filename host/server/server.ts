@@ -8,6 +8,7 @@ import type { Where } from '../accounts/grants';
 import type { Metrics } from '../integrators/metrics';
 import { LogbookError } from '../logbook/logbook';
 import { isThisMachine } from '../loopback';
+import { noAddressWords } from '../network/ownAddresses';
 import { tonguePath } from '../page/tongues/names';
 import type { Tls } from '../tls/kept';
 import { accountRoutes } from './accountRoutes';
@@ -137,7 +138,9 @@ export function application(
 export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) => string {
   return (error) => {
     const why =
-      error.code === 'EADDRINUSE' ? 'another program is using it; choose another with --port' : error.message;
+      error.code === 'EADDRINUSE'
+        ? 'another program is using it; choose another with --port'
+        : noAddressWords(error, host) || error.message;
     return `The page cannot be served on ${host} port ${port}: ${why}.`;
   };
 }

@@ -70,6 +70,11 @@ function write(file: string, { authority, server }: Kept): void {
   syncPath(dirname(file));
 }
 
+/** Whether who trusts the page's certificate believes it at that name or address. */
+export function isVouchedFor({ cert }: KeyPair, name: string): boolean {
+  return vouchesFor(new X509Certificate(cert), name);
+}
+
 function vouchesFor(cert: X509Certificate, name: string): boolean {
   return (isIP(name) > 0 ? cert.checkIP(name) : cert.checkHost(name)) !== undefined;
 }
@@ -118,9 +123,9 @@ function likelyMs(before: Kept | undefined, nowMs: number): number {
 
 export interface TlsWish {
   site: string;
-  /** Names and addresses that the page is asked for by. */
+  /** Names and addresses that the page is asked for by: of the public ones a new authority may vouch for these only. */
   names: readonly string[];
-  /** Those among them that people gave: of the public ones a new authority may vouch for these only. */
+  /** Those among them that people gave: it is said where the authority may not vouch for one. */
   given: readonly string[];
   /** Civil time, UTC ms. */
   nowMs: number;
@@ -138,7 +143,7 @@ export async function ownTls(file: string, { site, names, given, nowMs }: TlsWis
     before?.authority ??
     (await newAuthority(
       site,
-      given.filter((name) => !isPrivate(name)),
+      names.filter((name) => !isPrivate(name)),
       atMs,
     ));
   const permitted = permittedOf(authority.cert, names);

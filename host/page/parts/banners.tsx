@@ -2,8 +2,9 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { placeOfPage } from '../state/base';
-import { usePage } from '../state/hooks';
+import { useAsked, usePage } from '../state/hooks';
 import { siteNow } from '../state/pageState';
+import { askNotice, isAdmitted } from '../state/session';
 import { t } from '../tongues/tongue';
 import { ageOf, exactTime } from '../words/time';
 import { FromHost } from './fromHost';
@@ -45,9 +46,24 @@ function OutboxBanner(): JSX.Element | null {
   );
 }
 
+function SimulatedBanner(): JSX.Element {
+  return (
+    <p class="banner simulated">
+      <strong>{t.banners.simulated}</strong> {t.banners.simulatedMore}
+    </p>
+  );
+}
+
+/** The same for who has not signed in: of the building only the notice is known then. */
+function SimulatedForAll(): JSX.Element | null {
+  const { value } = useAsked(askNotice, 'notice', 0);
+  return value?.simulated ? <SimulatedBanner /> : null;
+}
+
 /** The banners that apply now. */
 export function Banners(): JSX.Element {
-  const { building, linkUp, status } = usePage();
+  const { building, linkUp, session, status } = usePage();
+  const isStranger = session !== null && !isAdmitted(session) && placeOfPage() !== 'all';
   return (
     <section class="banners" aria-label={t.banners.notices}>
       <div role="alert">{linkUp ? null : <LostBanner />}</div>
@@ -59,11 +75,8 @@ export function Banners(): JSX.Element {
         ))}
       </div>
       <div role="status">{placeOfPage() === 'all' ? null : <OutboxBanner />}</div>
-      {building?.simulated ? (
-        <p class="banner simulated">
-          <strong>{t.banners.simulated}</strong> {t.banners.simulatedMore}
-        </p>
-      ) : null}
+      {building?.simulated ? <SimulatedBanner /> : null}
+      {isStranger && !building ? <SimulatedForAll /> : null}
     </section>
   );
 }

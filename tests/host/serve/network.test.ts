@@ -86,12 +86,20 @@ it('lets in controllers without a password on a network called trusted, and says
 });
 
 it.each([
-  [{ host: '0.0.0.0', simulated: true }, /^The page of a simulation is served on this machine only[^\n]*$/],
+  [{ names: ['lights.local'] }, /^--name lights\.local needs --host: [^\n]*$/],
   [{ host: '0.0.0.0', tlsCert: 'page.pem' }, /^--tls-cert and --tls-key belong together[^\n]*$/],
   [{ host: '0.0.0.0', names: ['Not a name'] }, /^--name must be a host name[^\n]*$/],
 ])('serves no page as %j, in one sentence and before it touches the log book', async (wish, sentence) => {
   await expect(start(wish)).rejects.toThrow(sentence);
   expect(existsSync(db)).toBe(false);
+});
+
+it.each([
+  [{ host: '198.51.100.77' }, /^The page cannot [^\n]* does not have the address 198\.51\.100\.77; [^\n]*$/],
+  [{ brokerHost: '198.51.100.77' }, /^The MQTT broker cannot [^\n]* does not have the address [^\n]*$/],
+  [{ host: 'no-such-machine.invalid' }, /^The page cannot [^\n]* no address is known for the name [^\n]*$/],
+])('says in one sentence why it cannot listen as %j', async (wish, sentence) => {
+  await expect(start({ ...wish, port: 8399, brokerPort: 8398 })).rejects.toThrow(sentence);
 });
 
 it('serves the page on a network by TLS only, and nothing in it before the first administrator is made', async () => {

@@ -100,6 +100,22 @@ it('is at a new address of the machine at once, and has a certificate for it aft
   expect(page.tls()?.authority).toEqual(authority);
 });
 
+it('names all addresses that it listens on, each in the certificate, and says where devices would warn', async () => {
+  addresses = ['192.168.1.20', '10.0.0.5', 'fd00::2', '203.0.113.9'];
+  const page = await start(true);
+  const { port } = new URL(page.url());
+  const known = [`https://10.0.0.5:${port}`, `https://203.0.113.9:${port}`];
+  expect(page.words().also).toBe(`The page is also at ${known.join(', ')}.\n`);
+  const { names } = await ask(port);
+  for (const one of ['192.168.1.20', '10.0.0.5', '203.0.113.9']) expect(names).toContain(one);
+  addresses = ['192.168.1.20', '198.51.100.4'];
+  const words = async (): Promise<string> => {
+    await page.look();
+    return page.words().also;
+  };
+  await expect.poll(words).toMatch(`Devices warn at https://198.51.100.4:${port}, `);
+});
+
 it('is not served while its certificates cannot be used, in one sentence, and is once they can', async () => {
   await (await start(true)).close();
   chmodSync(tlsFileOf(db), 0o644);
@@ -108,7 +124,7 @@ it('is not served while its certificates cannot be used, in one sentence, and is
   const page = await start();
   await page.look();
   expect(told.join('').match(/The page is not served: .+chmod 600.+/g)).toHaveLength(1);
-  expect(page.words()).toEqual({ place: 'not served yet', trust: '' });
+  expect(page.words()).toEqual({ place: 'not served yet', also: '', trust: '' });
   chmodSync(tlsFileOf(db), 0o600);
   await page.look();
   const { port } = new URL(page.url());

@@ -1,7 +1,8 @@
 // What a client may take of the page's server: time and connections. Raw sockets, as a hostile client has them.
+import { get } from 'node:https';
 import { connect, type Socket } from 'node:net';
 import { Hono } from 'hono';
-import { afterEach, beforeEach, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { type Listening, listen, PER_ADDRESS_MAX } from '../../../host/server/listen';
 import { newAuthority, newServerPair } from '../../../host/tls/authority';
 
@@ -59,6 +60,65 @@ it('ends connections of an address that has too many, and takes others once some
       ),
     )
     .toBe('here');
+});
+
+describe('over a page by TLS', () => {
+  let safe: Listening;
+  let ca: string;
+
+  beforeEach(async () => {
+    const authority = await newAuthority('demo', [], Date.now());
+    ca = authority.cert;
+    const secure = await newServerPair(authority, ['127.0.0.1'], Date.now());
+    const app = new Hono();
+    app.get('/', (c) => c.text('here'));
+    safe = await listen(app, { port: 0, host: '127.0.0.1', secure }, String);
+  });
+  afterEach(() => safe.close());
+
+  /** Status and text of the page as a browser that trusts the authority has it. */
+  const byTls = () =>
+    new Promise<string>((resolve, reject) => {
+      get({ host: '127.0.0.1', port: safe.port, ca, agent: false }, (answer) => {
+        answer.setEncoding('utf8').once('data', (text) => resolve(`${answer.statusCode} ${text}`));
+      }).on('error', reject);
+    });
+
+  it('sends an address without "https" to the same with it, and answers TLS beside', async () => {
+    const url = `http://127.0.0.1:${safe.port}`;
+    const answer = await fetch(`${url}/trust?a=1`, { redirect: 'manual' });
+    expect([answer.status, answer.headers.get('location')]).toEqual([
+      307,
+      `https://127.0.0.1:${safe.port}/trust?a=1`,
+    ]);
+    expect(await answer.text()).toContain('begins with https://');
+    const order = await fetch(url, { method: 'POST', body: 'a password' });
+    expect([order.status, order.headers.get('location')]).toEqual([400, null]);
+    expect(await byTls()).toBe('200 here');
+  });
+
+  it('sends nobody to a made-up address, and lives through whoever leaves in the middle', async () => {
+    const odd = await open(safe);
+    odd.socket.write('GET / HTTP/1.1\r\nHost: evil"><b\r\n\r\n');
+    await expect.poll(odd.got).toMatch(/^HTTP\/1\.1 400 /);
+    expect(odd.got()).not.toContain('Location');
+    for (const bytes of [Buffer.from([22]), Buffer.from([22, 3, 1, 2, 0, 1]), Buffer.from('G')]) {
+      const rude = await open(safe);
+      rude.socket.write(bytes);
+      rude.socket.resetAndDestroy();
+    }
+    expect(await byTls()).toBe('200 here');
+  });
+
+  it('cuts off who says nothing, who says half a word of TLS, and who goes on for ever without it', async () => {
+    const [silent, half, plain] = [await open(safe), await open(safe), await open(safe)];
+    half.socket.write(Buffer.from([22, 3]));
+    plain.socket.write('GET / HTTP/1.1\r\n');
+    const timer = setInterval(() => plain.socket.write('X: a\r\n'), 500);
+    const isOver = () => [silent, half, plain].map((one) => one.isOver());
+    await expect.poll(isOver, { timeout: 30_000 }).toEqual([true, true, true]);
+    clearInterval(timer);
+  });
 });
 
 it('stops at once, also with clients that have not begun to speak TLS', async () => {
