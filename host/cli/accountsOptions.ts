@@ -54,13 +54,13 @@ function verb(
 }
 
 /** The desk of one building, or of all whose log books are in a folder. */
-function deskPlace(file: string, { who, db, logbooks }: Flags): AccountsOptions {
-  return { who, ...(logbooks === undefined ? { site: siteOf(file), db } : { folder: logbooks }) };
+async function deskPlace(file: string, { who, db, logbooks }: Flags): Promise<AccountsOptions> {
+  return { who, ...(logbooks === undefined ? { site: await siteOf(file), db } : { folder: logbooks }) };
 }
 
 async function change(file: string, o: Flags, wish: AccountRequest): Promise<void> {
   const { accountsChangeCommand } = await import('./accounts');
-  process.exitCode = await accountsChangeCommand(deskPlace(file, o), wish);
+  process.exitCode = await accountsChangeCommand(await deskPlace(file, o), wish);
 }
 
 export function addAccounts(program: Command): void {
@@ -105,7 +105,7 @@ export function addAccounts(program: Command): void {
 
 async function changeToken(file: string, o: Flags, wish: TokenRequest): Promise<void> {
   const { tokenCommand } = await import('./accounts');
-  process.exitCode = await tokenCommand(deskPlace(file, o), wish);
+  process.exitCode = await tokenCommand(await deskPlace(file, o), wish);
 }
 
 function addTokens(accounts: Command): void {

@@ -1,8 +1,8 @@
 // What the commands accept: checks of their arguments, and defaults.
 import { createRequire } from 'node:module';
 import { Argument, InvalidArgumentError } from 'commander';
-import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
+import { Mistake } from './mistake';
 
 /** The invented building used when no site file is named. */
 export const DEMO_SITE = createRequire(import.meta.url).resolve('#root/docs/examples/museum-of-tides.yaml');
@@ -11,8 +11,7 @@ export const DEFAULT_DB = 'nightproof.db';
 export const PROGRAM =
   process.env.npm_lifecycle_event === 'nightproof' ? 'npm run -s nightproof --' : 'nightproof';
 
-/** A user's mistake: only the sentence is shown. */
-export class Mistake extends Error {}
+export { Mistake };
 
 export function whole(name: string, least: number, most: number): (text: string) => number {
   return (text) => {
@@ -33,8 +32,7 @@ export function siteArgument(): Argument {
   return new Argument('[site]', 'site file').default(DEMO_SITE, 'the fictitious museum in docs/examples');
 }
 
-export function siteOf(file: string): Site {
-  const loaded = loadSite(file);
-  if ('site' in loaded) return loaded.site;
-  throw new Mistake(loaded.mistakes.map(formatMistake).join('\n'));
+/** The site of a file. @throws Mistake with a sentence for each mistake in the file */
+export async function siteOf(file: string): Promise<Site> {
+  return (await import('./siteFile')).readSite(file);
 }

@@ -36,6 +36,6 @@ export function addBrokerFiles(program: Command): void {
     )
     .action(async (file: string, o: Omit<BrokerFilesOptions, 'site' | 'siteFile'>) => {
       const { brokerFilesCommand } = await import('./brokerFiles');
-      process.exitCode = await brokerFilesCommand({ site: siteOf(file), siteFile: file, ...o });
+      process.exitCode = await brokerFilesCommand({ site: await siteOf(file), siteFile: file, ...o });
     });
 }

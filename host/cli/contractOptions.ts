@@ -15,6 +15,6 @@ export function addContract(program: Command): void {
     )
     .action(async ({ out, site: file }: { out: string; site?: string }) => {
       const { contractCommand } = await import('./contract');
-      process.exitCode = contractCommand({ out, ...(file !== undefined && { site: siteOf(file) }) });
+      process.exitCode = contractCommand({ out, ...(file !== undefined && { site: await siteOf(file) }) });
     });
 }

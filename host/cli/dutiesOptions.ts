@@ -15,7 +15,7 @@ export function addDuties(program: Command): void {
     .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: { db: string; json: boolean }) => {
       const { dutiesCommand } = await import('./duties');
-      process.exitCode = await dutiesCommand(siteOf(file), o.db, o.json);
+      process.exitCode = await dutiesCommand(await siteOf(file), o.db, o.json);
     });
   program
     .command('inspected')
@@ -38,6 +38,6 @@ export function addDuties(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<InspectedOptions, 'site'>) => {
       const { inspectedCommand } = await import('./inspected');
-      process.exitCode = await inspectedCommand({ site: siteOf(file), ...o });
+      process.exitCode = await inspectedCommand({ site: await siteOf(file), ...o });
     });
 }

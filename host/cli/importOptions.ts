@@ -1,6 +1,6 @@
 // The options of `import`, `export` and `init`.
 import { type Command, Option } from 'commander';
-import { MILLIAMPS_MAX } from '../site/schema';
+import { MILLIAMPS_MAX } from '../site/model';
 import { titleLines } from '../site/table/columns';
 import { DATE_ORDERS } from '../site/table/dates';
 import { siteArgument, siteOf, whole } from './arguments';
@@ -115,6 +115,6 @@ export function addImport(program: Command): void {
     .requiredOption('--out <file>', 'new table to write, .xlsx or .csv')
     .action(async (file: string, o: { out: string }) => {
       const { exportCommand } = await import('./import');
-      process.exitCode = await exportCommand(siteOf(file), o.out);
+      process.exitCode = await exportCommand(await siteOf(file), o.out);
     });
 }

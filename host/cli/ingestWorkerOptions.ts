@@ -20,6 +20,6 @@ export function addIngestWorker(program: Command): void {
     .option('--db <file>', 'log book file, or postgres:// for one in a database', DEFAULT_DB)
     .action(async (file: string, o: { amqp: string[]; db: string }) => {
       const { ingestWorkerCommand } = await import('./ingestWorker');
-      process.exitCode = await ingestWorkerCommand({ site: siteOf(file), ...o });
+      process.exitCode = await ingestWorkerCommand({ site: await siteOf(file), ...o });
     });
 }

@@ -1,7 +1,8 @@
 // `init`: a first site file, from questions at a terminal or from options.
 import { createInterface } from 'node:readline';
 import { Limit } from '../../firmware/contract/limits';
-import { fieldAt, MILLIAMPS_MAX } from '../site/schema';
+import { MILLIAMPS_MAX } from '../site/model';
+import { fieldAt } from '../site/schema';
 import { type BuildingSaid, buildingOf } from '../site/table/building';
 import { Ids, keyOf } from '../site/table/ids';
 import type { Row } from '../site/table/rows';

@@ -35,6 +35,6 @@ export function addLabels(program: Command): void {
     .addOption(new Option('--paper <size>', 'size of the sheets').choices(['a4', 'letter']).default('a4'))
     .action(async (file: string, o: Omit<LabelsOptions, 'site'>) => {
       const { labelsCommand } = await import('./labels');
-      process.exitCode = await labelsCommand({ site: siteOf(file), ...o });
+      process.exitCode = await labelsCommand({ site: await siteOf(file), ...o });
     });
 }

@@ -72,7 +72,7 @@ function addProof(logbook: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<ProofOptions, 'site'>) => {
       const { proofCommand } = await import('./proof');
-      process.exitCode = await proofCommand({ site: siteOf(file), ...o });
+      process.exitCode = await proofCommand({ site: await siteOf(file), ...o });
     });
 }
 

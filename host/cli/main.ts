@@ -125,7 +125,7 @@ function addCommission(program: Command): void {
     .option('--out <folder>', 'folder to write to', 'commissioning')
     .action(async (circuit: string, file: string, o: Omit<CommissionOptions, 'site' | 'circuit'>) => {
       const { commissionCommand } = await import('./commission');
-      process.exitCode = await commissionCommand({ site: siteOf(file), circuit, ...o });
+      process.exitCode = await commissionCommand({ site: await siteOf(file), circuit, ...o });
     });
 }
 
@@ -145,7 +145,7 @@ function addAttend(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<AttendOptions, 'site'>) => {
       const { attendCommand } = await import('./attend');
-      process.exitCode = await attendCommand({ site: siteOf(file), ...o });
+      process.exitCode = await attendCommand({ site: await siteOf(file), ...o });
     });
 }
 
@@ -172,7 +172,7 @@ function addRepaired(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<RepairedOptions, 'site'>) => {
       const { repairedCommand } = await import('./repaired');
-      process.exitCode = await repairedCommand({ site: siteOf(file), ...o });
+      process.exitCode = await repairedCommand({ site: await siteOf(file), ...o });
     });
 }
 
@@ -187,7 +187,7 @@ function addWithdraw(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<WithdrawOptions, 'site'>) => {
       const { withdrawCommand } = await import('./withdraw');
-      process.exitCode = await withdrawCommand({ site: siteOf(file), ...o });
+      process.exitCode = await withdrawCommand({ site: await siteOf(file), ...o });
     });
 }
 
@@ -210,7 +210,11 @@ function addDefects(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, of: string | undefined, o: Omit<DefectsOptions, 'site' | 'of'>) => {
       const { defectsCommand } = await import('./defects');
-      process.exitCode = await defectsCommand({ site: siteOf(file), ...o, ...(of !== undefined && { of }) });
+      process.exitCode = await defectsCommand({
+        site: await siteOf(file),
+        ...o,
+        ...(of !== undefined && { of }),
+      });
     });
 }
 
@@ -225,7 +229,7 @@ function addBaseline(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: { db: string }) => {
       const { baselineListCommand } = await import('./baseline');
-      process.exitCode = await baselineListCommand(siteOf(file), o.db);
+      process.exitCode = await baselineListCommand(await siteOf(file), o.db);
     });
   baseline
     .command('accept')
@@ -239,7 +243,7 @@ function addBaseline(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<BaselineAcceptOptions, 'site'>) => {
       const { baselineAcceptCommand } = await import('./baseline');
-      process.exitCode = await baselineAcceptCommand({ site: siteOf(file), ...o });
+      process.exitCode = await baselineAcceptCommand({ site: await siteOf(file), ...o });
     });
 }
 
@@ -256,7 +260,7 @@ function addOutlook(program: Command): void {
     .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: Omit<OutlookOptions, 'site'>) => {
       const { outlookCommand } = await import('./outlook');
-      process.exitCode = await outlookCommand({ site: siteOf(file), ...o });
+      process.exitCode = await outlookCommand({ site: await siteOf(file), ...o });
     });
 }
 
@@ -276,7 +280,7 @@ function addDemo(program: Command): void {
     .option('--pace <n>', 'simulated seconds per second (default: varying)', whole('--pace', 1, 3600))
     .action(async (file: string, o: { host: string; port: number; seed: number; pace?: number }) => {
       const { demoCommand } = await import('./demo');
-      process.exitCode = await demoCommand({ site: siteOf(file), siteFile: file, ...o });
+      process.exitCode = await demoCommand({ site: await siteOf(file), siteFile: file, ...o });
     });
 }
 

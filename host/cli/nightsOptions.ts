@@ -18,6 +18,6 @@ export function addNights(program: Command): void {
     .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: Omit<NightsOptions, 'site'>) => {
       const { nightsCommand } = await import('./nights');
-      process.exitCode = await nightsCommand({ site: siteOf(file), ...o });
+      process.exitCode = await nightsCommand({ site: await siteOf(file), ...o });
     });
 }

@@ -39,6 +39,6 @@ export function addPlan(program: Command): void {
     .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: Omit<PlanCommandOptions, 'site'>) => {
       const { planCommand } = await import('./plan');
-      process.exitCode = await planCommand({ site: siteOf(file), ...o });
+      process.exitCode = await planCommand({ site: await siteOf(file), ...o });
     });
 }

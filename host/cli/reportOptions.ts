@@ -26,7 +26,7 @@ export function addReport(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<ReportFlags, 'site'>) => {
       const { reportCommand } = await import('./report');
-      process.exitCode = await reportCommand({ site: siteOf(file), ...o });
+      process.exitCode = await reportCommand({ site: await siteOf(file), ...o });
     });
   program.command('report-part', { hidden: true }).action(async () => {
     const { reportPartCommand } = await import('./reportPart');

@@ -37,7 +37,7 @@ async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<
   const { serveCommand, serveSeveralCommand } = await import('./serve');
   const isOne = paths.length === 1 && logbooks === undefined && !isFolder(paths[0]);
   if (isOne)
-    return serveCommand({ site: siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
+    return serveCommand({ site: await siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
   if (isDbGiven)
     throw new Mistake(
       '--db names the log book of one building; give the folder for those of several with --logbooks.',

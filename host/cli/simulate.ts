@@ -4,18 +4,15 @@ import type { Verdicts } from '../../simulator/run/leanHost';
 import type { FleetSpec } from '../../simulator/spec';
 import { nowSec, systemClock } from '../clock';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
-import { isLogbookThere, openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
-import { noteSimulated } from '../logbook/simulated';
 import { startUtcMs } from '../rehearse/estate';
 import { Gathered } from '../rehearse/gathered';
 import { longRun } from '../rehearse/longRun';
-import { type RecordCounts, Rehearsal, recordsIn, type TestCounts } from '../rehearse/rehearsal';
+import type { RecordCounts, TestCounts } from '../rehearse/rehearsal';
 import { yearFromMs, yearOf } from '../rehearse/yearData';
 import { dateAfter, localDate } from '../site/civil';
 import type { Site } from '../site/model';
 import { dateWord } from '../words/when';
-import { writePicture } from './pictureFile';
 import { startProgress } from './progress';
 
 export interface SimulateOptions {
@@ -148,6 +145,10 @@ function outcomeOf(
 }
 
 async function withWholeHost(o: SimulateOptions): Promise<Done> {
+  // Log book, packets and shapes of records take a while to load, and years need none of them.
+  const { openLogbook } = await import('../logbook/engines/open');
+  const { noteSimulated } = await import('../logbook/simulated');
+  const { Rehearsal, recordsIn } = await import('../rehearse/rehearsal');
   const kept =
     o.db === undefined ? 'Nothing is kept.' : `The log book ${o.db} has what was recorded until then.`;
   const bar = startProgress({ total: o.days, what: 'days', isQuiet: o.json, kept });
@@ -186,7 +187,8 @@ async function alone(o: SimulateOptions): Promise<Done> {
     },
   });
   bar.end();
-  if (o.svg !== undefined) writePicture(o.svg, [yearOf(site, site.name, gathered.stories(), days)]);
+  if (o.svg !== undefined)
+    (await import('./pictureFile')).writePicture(o.svg, [yearOf(site, site.name, gathered.stories(), days)]);
   const outcome: Outcome = {
     ...counts,
     entries: 0,
@@ -211,10 +213,16 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
   return { outcome: outcomeOf(violations, tests, records, verification), violations };
 }
 
+/** @throws Error if the log book is there already */
+async function prepareBook(db: string, seed: number): Promise<void> {
+  const { isLogbookThere } = await import('../logbook/engines/open');
+  if (await isLogbookThere(db))
+    throw new Error(`${db} already exists; give a new file with --db for the simulated log book.`);
+  keepSeededKeys(secretFileOf(db), seed);
+}
+
 async function run(o: SimulateOptions): Promise<Done> {
-  if (o.db !== undefined && (await isLogbookThere(o.db)))
-    throw new Error(`${o.db} already exists; give a new file with --db for the simulated log book.`);
-  if (o.db !== undefined) keepSeededKeys(secretFileOf(o.db), o.seed);
+  if (o.db !== undefined) await prepareBook(o.db, o.seed);
   if (o.broker) return onBroker(o, o.broker);
   return o.isAlone ? alone(o) : withWholeHost(o);
 }

@@ -2,6 +2,7 @@
 import { type Command, InvalidArgumentError } from 'commander';
 import type { EstateSize } from '../rehearse/inventedEstate';
 import { brokerUrl, DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
+import type { Named } from './compare';
 
 /** Years of a comparison if not given. */
 const COMPARE_YEARS = 5;
@@ -68,7 +69,8 @@ function checkComparison(
 async function runCompare(file: string, flags: SimulateFlags): Promise<void> {
   checkComparison(file, flags);
   const { days, years = COMPARE_YEARS, compare = [], seed, seeds = 1, workers, json, svg } = flags;
-  const sides = compare.map((name) => ({ file: name, site: siteOf(name) }));
+  const sides: Named[] = [];
+  for (const file of compare) sides.push({ file, site: await siteOf(file) });
   const { daysOf } = await import('./simulate');
   const { compareCommand } = await import('./compare');
   process.exitCode = await compareCommand({
@@ -87,7 +89,7 @@ async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
   const { daysOf, simulateCommand } = await import('./simulate');
   const site = estate
     ? (await import('../rehearse/inventedEstate')).inventedEstate(estate, o.seed)
-    : siteOf(file);
+    : await siteOf(file);
   if (site.simulation.byHand)
     throw new Mistake(
       `${file} is tested by hand, so there is no controller to simulate; use it with --compare.`,

@@ -21,7 +21,7 @@ export function addTrace(program: Command): void {
     )
     .action(async (file: string, o: { circuit: string; who: string; page: string; tokenFile?: string }) => {
       const { traceOrderCommand } = await import('./trace');
-      process.exitCode = await traceOrderCommand({ site: siteOf(file), ...o });
+      process.exitCode = await traceOrderCommand({ site: await siteOf(file), ...o });
     });
   trace
     .command('save')
@@ -32,7 +32,7 @@ export function addTrace(program: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: { circuit: string; out: string; db: string }) => {
       const { traceSaveCommand } = await import('./trace');
-      process.exitCode = await traceSaveCommand({ site: siteOf(file), ...o });
+      process.exitCode = await traceSaveCommand({ site: await siteOf(file), ...o });
     });
   program
     .command('replay')

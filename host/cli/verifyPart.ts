@@ -6,9 +6,9 @@ import type { Fault } from '../logbook/fault';
 import { readNoted } from '../logbook/verify/noted';
 import { type BookReport, verifyBook } from '../logbook/verify/verify';
 import { parseKey } from '../proof/verifierKey';
-import { siteOf } from './arguments';
 import { namerOf } from './faultNames';
 import type { PartOrders, PartWord } from './logbook';
+import { readSite } from './siteFile';
 
 /** Keys from the secret beside the log book, or why there are none. */
 function keysOf({ db, secret = secretFileOf(db) }: PartOrders): { keys?: KeyRing; why?: string } {
@@ -39,7 +39,7 @@ export async function verifyFile(
       onProgress: (entries) => tell({ entries }),
     });
     if (site === undefined || report.faults.length === 0) return report;
-    const name = namerOf(book, siteOf(site), keys);
+    const name = namerOf(book, readSite(site), keys);
     const named = (fault: Fault): Fault => ({ ...fault, ...name(fault) });
     return { ...report, faults: report.faults.map(named) };
   } finally {

@@ -6,6 +6,9 @@ import type { MoreTests } from '../profiles/more';
 import type { AgreementValues, ScheduleValues } from '../profiles/schedule';
 
 export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
+/** The largest commissioned lamp current, mA. */
+export const MILLIAMPS_MAX = 2000;
+
 export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4' | 'lead-acid';
 
 export interface Floor {

@@ -4,14 +4,13 @@ import { allModes, MODE_WORDS } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { LEAST_DAYS } from '../profiles/more';
 import * as f from './fields';
+import { MILLIAMPS_MAX } from './model';
 import type { Path } from './note';
 
 const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin / 60, Limit.RatedSecMax / 60);
 const chemistry = f.oneOf('the chemistry of the battery', f.CHEMISTRIES);
 const batteryFitted = f.date('the date the battery was fitted');
 const celsius = f.degrees('the usual temperature at the battery in degrees Celsius', 90);
-/** The largest commissioned lamp current, mA. */
-export const MILLIAMPS_MAX = 2000;
 const milliamps = (what: string) =>
   f.whole(`the commissioned lamp current on ${what} in mA`, 1, MILLIAMPS_MAX);
 const fromDay = f.whole('the day of the simulation on which the fault begins', 0, 36500);

@@ -1,6 +1,6 @@
 // The columns of a table of luminaires: one per field of a luminaire in the site file, and the circuit and floor.
 // Which titles people give them, and which letters for modes and batteries, is common practice, no source.
-import { CHEMISTRIES } from '../fields';
+import type { Chemistry } from '../model';
 
 /** Field of the site file that a column fills; `circuit`, `floor` and `shared` are above the luminaire there. */
 export type Field =
@@ -179,7 +179,7 @@ export function wordOf(field: Field, text: string, options: readonly string[]): 
   return short ?? options.find((option) => bare(option) === given) ?? text;
 }
 
-export const CHEMISTRY_DEFAULT = CHEMISTRIES[1];
+export const CHEMISTRY_DEFAULT: Chemistry = 'NiMH';
 
 /** Each column with the titles that are read for it, as lines. */
 export function titleLines(): string[] {

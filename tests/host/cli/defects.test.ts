@@ -4,7 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
-import { DEMO_SITE, siteOf } from '../../../host/cli/arguments';
+import { DEMO_SITE } from '../../../host/cli/arguments';
+import { readSite } from '../../../host/cli/siteFile';
 import { INSPECTION, siteNotes } from '../../../host/house/notes/inspected';
 import { noteLists } from '../../../host/house/notes/listing';
 import { writeNote } from '../../../host/house/notes/notes';
@@ -15,7 +16,7 @@ import { newJournal, resultFields } from '../logbook/records';
 
 const folder = mkdtempSync(join(tmpdir(), 'nightproof-defects-'));
 const db = join(folder, 'log.db');
-const site = siteOf(DEMO_SITE);
+const site = readSite(DEMO_SITE);
 const [circuit] = site.circuits;
 const [lamp] = circuit.luminaires;
 const NOW = Math.floor(Date.now() / 1000);

@@ -3,8 +3,8 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { siteOf } from '../../../host/cli/arguments';
 import { type InspectedOptions, inspectedCommand } from '../../../host/cli/inspected';
+import { readSite } from '../../../host/cli/siteFile';
 import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { run } from '../../system/support/cli';
@@ -100,7 +100,7 @@ it.each<[Partial<InspectedOptions>, RegExp]>([
   [{ area: 'hall', circuit: 'one' }, /^Give one of --area, --circuit and --luminaire/],
 ])('says in one sentence what is wrong: %j', async (more, sentence) => {
   const options = {
-    site: siteOf(site),
+    site: readSite(site),
     db,
     duty: 'walk',
     who: 'Anna',

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { DEMO_SITE, siteOf } from '../../../host/cli/arguments';
+import { DEMO_SITE } from '../../../host/cli/arguments';
 import { circuitOf, luminaireOf, named } from '../../../host/cli/named';
+import { readSite } from '../../../host/cli/siteFile';
 
 it('an id is meant in any capitals, where only one fits', () => {
   const all = [{ id: 'db1-l3' }, { id: 'Hall' }, { id: 'hall' }, { id: 'hAll' }];
@@ -11,7 +12,7 @@ it('an id is meant in any capitals, where only one fits', () => {
 });
 
 describe('an id on the command line', () => {
-  const site = siteOf(DEMO_SITE);
+  const site = readSite(DEMO_SITE);
 
   it('is found in any capitals, for a circuit and a luminaire', () => {
     const { id } = site.circuits[0].luminaires[0];

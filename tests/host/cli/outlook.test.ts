@@ -5,8 +5,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
-import { siteOf } from '../../../host/cli/arguments';
 import { outlookCommand } from '../../../host/cli/outlook';
+import { readSite } from '../../../host/cli/siteFile';
 import { noteLists } from '../../../host/house/notes/listing';
 import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
@@ -193,7 +193,9 @@ describe('where there is nothing to say, or a mistake', () => {
     ['a past day', { by: '2020-01-01' }, '--by must be a date after today'],
     ['no log book', { db: 'nowhere.db' }, 'There is no log book nowhere.db; give its file with --db.'],
   ])('refuses %s in one sentence', async (_what, wrong, sentence) => {
-    await expect(outlookCommand({ site: siteOf(file), db, json: false, ...wrong })).rejects.toThrow(sentence);
+    await expect(outlookCommand({ site: readSite(file), db, json: false, ...wrong })).rejects.toThrow(
+      sentence,
+    );
   });
 
   it('refuses a budget of nothing in one sentence, with an exit code', () => {

@@ -7,8 +7,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { siteOf } from '../../../host/cli/arguments';
 import { reportCommand } from '../../../host/cli/report';
+import { readSite } from '../../../host/cli/siteFile';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Entry } from '../../../host/logbook/logbook';
@@ -30,7 +30,7 @@ const inFolder = (name: string): string => join(folder, name);
 const report = (...args: string[]) =>
   runCommand(['report', file, '--db', db, '--from', FROM, '--to', TO, ...args]);
 /** What every report here asks for. */
-const ASKED = () => ({ site: siteOf(file), db, from: FROM, to: TO, paper: 'a4' as const });
+const ASKED = () => ({ site: readSite(file), db, from: FROM, to: TO, paper: 'a4' as const });
 const run = (program: string, ...args: string[]): string =>
   execFileSync(program, args, { encoding: 'utf8', maxBuffer: 1e8 });
 
@@ -97,7 +97,7 @@ beforeAll(async () => {
   writeFileSync(file, SITE);
   keepSeededKeys(secretFileOf(db), 5);
   const logbook = await openLogbook(db);
-  const options = { site: siteOf(file), seed: 5, days: DAYS + 5, keys: seededKeys(5), logbook };
+  const options = { site: readSite(file), seed: 5, days: DAYS + 5, keys: seededKeys(5), logbook };
   await (await Rehearsal.start(options)).runDays(DAYS);
   const size = (await logbook.entries()) - 3;
   const text = signCheckpoint(hostSigner(seededKeys(5), 'lodge'), {

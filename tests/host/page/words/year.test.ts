@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { PlanNight } from '../../../../host/api/views';
-import { DEMO_SITE, siteOf } from '../../../../host/cli/arguments';
+import { DEMO_SITE } from '../../../../host/cli/arguments';
+import { readSite } from '../../../../host/cli/siteFile';
 import {
   areasOf,
   exposureStep,
@@ -58,7 +59,7 @@ describe('the words', () => {
   });
 
   it('name a circuit as people know it, by its areas', () => {
-    const { circuits, areas } = siteOf(DEMO_SITE);
+    const { circuits, areas } = readSite(DEMO_SITE);
     const named = { circuits, areas };
     expect(areasOf(named, 'ground-a')).toBe('Entrance hall, Tide tank gallery, Shop and cafe');
     expect(knownAs(named, 'ground-a')).toBe(
