@@ -17,6 +17,8 @@ import type { Route } from './words/route';
 function Content({ page }: { page: Route['page'] }): JSX.Element {
   const { session, problem } = usePage();
   if (session && !isAdmitted(session)) return <SignInPage />;
+  // Until it is known who asks, no page is asked for.
+  if (!session) return <BuildingsPage />;
   if (page === 'account') return <AccountPage />;
   if (page === 'accounts') return <AccountsPage />;
   return (

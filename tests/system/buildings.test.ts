@@ -1,7 +1,9 @@
 // Several buildings in Chromium: the overview, the way to one of them and back, and entries that wait.
+import { execFile } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { promisify } from 'node:util';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import type { DutiesView } from '../../host/api/duties';
@@ -35,6 +37,39 @@ beforeEach(async () => {
   await guest?.page.context().close();
   guest = await visit(browser);
 });
+
+const PASSWORD = 'five llamas hum at dusk';
+const MAIN = join(import.meta.dirname, '../../build/host/main.js');
+
+function post(path: string, body: object): Promise<Response> {
+  const headers = { 'content-type': 'application/json' };
+  return fetch(host.url + path, { method: 'POST', headers, body: JSON.stringify(body) });
+}
+
+/** Makes an account by the command, and chooses its password. @returns the status of that */
+async function signedIn(account: string, ...args: string[]): Promise<number> {
+  const books = ['--logbooks', join(folder, 'books'), '--name', account, '--who', 'Ada Vail'];
+  const { stdout } = await promisify(execFile)(process.execPath, [
+    MAIN,
+    'accounts',
+    'add',
+    account,
+    ...books,
+    ...args,
+  ]);
+  const code = /good for a week: (\S+)/.exec(stdout)?.[1] ?? '';
+  return (await post('/api/session/code', { account, code, password: PASSWORD })).status;
+}
+
+async function enter(account: string): Promise<void> {
+  const { page } = guest;
+  await page.goto(`${host.url}/`);
+  const form = page.getByRole('form', { name: 'Sign in' });
+  await form.getByLabel('Account').fill(account);
+  await form.getByLabel('Password', { exact: true }).fill(PASSWORD);
+  await page.keyboard.press('Enter');
+  await page.getByRole('table').waitFor();
+}
 
 it('the overview names each building with its state, and leads to it and back', async () => {
   const { page } = guest;
@@ -129,4 +164,26 @@ it('an entry about one building is not taken by another, whoever sends it there'
   expect(answer.status).toBe(409);
   // Not refused for good: it stays on the device.
   expect(await answer.json()).toMatchObject({ ok: false, id: 'wrong-way', refused: false });
+});
+
+it('an administrator gives roles by building, and who has none in a building is told so there', async () => {
+  const { page } = guest;
+  await signedIn('ada', '--role', 'administrator');
+  await signedIn('zoe', '--role', 'electrician', '--building', 'annex');
+  await enter('zoe');
+  expect(await page.getByRole('row').count()).toBe(2);
+  await page.goto(`${host.url}/b/mill/`);
+  await page.getByText('You are signed in as zoe, who has no role in this building.').waitFor();
+  await expectSound(guest, 'no role here');
+  await page.context().clearCookies();
+  await enter('ada');
+  await page.goto(`${host.url}/#/accounts`);
+  await page.reload();
+  await page.getByText('(zoe): Annex: electrician').click();
+  await expectSound(guest, 'accounts of several buildings');
+  const zoe = page.getByRole('listitem').filter({ hasText: 'zoe' });
+  await zoe.getByLabel('Building').selectOption('The old mill');
+  await zoe.getByLabel('Role').selectOption('viewer');
+  await zoe.getByRole('button', { name: 'Give this role' }).click();
+  await page.getByText('(zoe): Annex: electrician, The old mill: viewer').waitFor();
 });
