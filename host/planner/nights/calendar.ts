@@ -114,10 +114,8 @@ export class Calendar {
   private on(night: Night): Booked {
     const known = this.known(night);
     if (known) return known;
-    const on: Booked = {
-      ...{ room: new NightRoom(night, this.caps), load: { tests: 0, longs: 0 } },
-      ...{ fixed: [], slots: [] },
-    };
+    const room = new NightRoom(night, this.caps);
+    const on: Booked = { room, load: { tests: 0, longs: 0 }, fixed: [], slots: [] };
     this.booked.set(night.night, on);
     this.last = on;
     return on;

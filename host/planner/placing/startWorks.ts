@@ -43,10 +43,8 @@ export function startWorks(
   history: Record<string, CircuitHistory> = {},
 ): Unshared[] {
   return site.circuits.map((circuit, index) => {
-    const work: Unshared = {
-      ...{ circuit, index, longKind: longKindOf(circuit), tests: [], taken: new Map(), notBefore: 0 },
-      burden: exposure.of(circuit.id),
-    };
+    const [longKind, burden] = [longKindOf(circuit), exposure.of(circuit.id)];
+    const work: Unshared = { circuit, index, longKind, tests: [], taken: new Map(), notBefore: 0, burden };
     const known = history[circuit.id];
     if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
     // A full test shows everything a limited one would; never the other way round.
@@ -105,7 +103,8 @@ export function giveNights(site: Site, unshared: Unshared[], placing: Placing, t
     const rank = ranks.get(group(work.circuit.id)) ?? 0;
     ranks.set(group(work.circuit.id), rank + 1);
     const { places, at, hoursAt } = estimates.nightsOf(share);
-    return { ...work, share, own: places, at, hoursAt, rank, ranks: 0 };
+    // In place: of copies the first few would have shapes of their own, and reading all of them take longer.
+    return Object.assign(work, { share, own: places, at, hoursAt, rank, ranks: 0 });
   });
   for (const work of works) work.ranks = ranks.get(group(work.circuit.id))!;
   return works;
