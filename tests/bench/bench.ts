@@ -64,7 +64,10 @@ async function simulation(): Promise<Row> {
   ];
 }
 
-/** The goal set for whole / plant alone is 2, and 300 controller-years per second and core. */
+/**
+ * The goal set for whole / plant alone is 2, and 300 controller-years per second and core. A short run cannot come near:
+ * before the engine has learned the program it loses as much time as some two hundred controller-years take afterwards.
+ */
 async function longRuns(): Promise<Row[]> {
   const cost = await measureLone(LONE, LONE_DAYS);
   const years = (LONE.controllers * LONE_DAYS) / YEAR_DAYS;
