@@ -109,6 +109,14 @@ export function localDate(timeZone: string, utcSec: number): string {
   return dateText(utcSec + offsetAt(timeZone, utcSec));
 }
 
+/** Civil days from one UTC second to another: a day has as many hours as the clocks give it. */
+export function civilDays(timeZone: string, from: number, to: number): number {
+  const [first, last] = [from, to].map((utcSec) =>
+    Math.floor((utcSec + offsetAt(timeZone, utcSec)) / DAY_SEC),
+  );
+  return last - first;
+}
+
 /** A UTC second in ISO 8601 by local time, with its offset from UTC: "2026-01-06T02:14:00+01:00". */
 export function isoLocal(timeZone: string, utcSec: number): string {
   const second = Math.floor(utcSec);

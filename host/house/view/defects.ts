@@ -4,7 +4,7 @@ import type { CareView, DefectView } from '../../api/defects';
 import type { ControllerStatus, LampStatus, UnprovenView } from '../../api/views';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
-import { daysBetween, localDate } from '../../site/civil';
+import { civilDays, daysBetween, localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
 import { capital } from '../../words/capital';
 import { type KindWord, kindName, reasonSentence } from '../../words/codes';
@@ -37,11 +37,6 @@ export interface DefectSources {
 }
 
 type ReportedContact = Pick<ControllerStatus, 'circuit' | 'contact' | 'heardAt'>;
-
-/** Civil days from one UTC second to another: a day has as many hours as the clocks give it. */
-export function civilDays(zone: string, from: number, to: number): number {
-  return daysBetween(localDate(zone, from), localDate(zone, to));
-}
 
 function careView({ owner, due, interim, words, who, at }: Care): CareView {
   return { owner, due, interim, words, who, at };
@@ -136,16 +131,19 @@ function careSince(entered: Care | undefined, since: number): Care | null {
   return entered && entered.at >= since ? entered : null;
 }
 
-type NotProven = Pick<DefectView, 'circuit' | 'luminaire' | 'place' | 'cause' | 'since' | 'next'>;
+type NotProven = Pick<DefectView, 'circuit' | 'luminaire' | 'place' | 'cause' | 'since' | 'next'> &
+  Partial<Pick<DefectView, 'attempt' | 'proven' | 'retestAt'>>;
 
 function notProven(site: Site, one: NotProven, entered: Care | undefined, now: number): DefectView {
   const care = careSince(entered, one.since);
+  // One by one: of a large site nobody has tested for long there are very many, and a copy with more is slow.
+  const { circuit, luminaire, place, cause, since, next, attempt = null, proven = null, retestAt = 0 } = one;
   return {
-    ...{ ...one, state: 'not proven', evidence: '' },
-    days: one.since > 0 ? civilDays(site.timeZone, one.since, now) : 0,
+    ...{ circuit, luminaire, place, state: 'not proven', cause, evidence: '', since },
+    days: since > 0 ? civilDays(site.timeZone, since, now) : 0,
     ...{ entry: 0, fails: 0, reopened: 0, care: care && careView(care) },
     ...{ overdueDays: overdueDays(site, care, now), repairs: [] },
-    ...{ needs: '', retestAt: 0, retestNow: null, attempt: null, proven: null, closed: null },
+    ...{ needs: '', retestAt, retestNow: null, next, attempt, proven, closed: null },
   };
 }
 
@@ -232,9 +230,10 @@ function unprovenParts(
       const i = circuit.luminaires.findIndex(({ id }) => id === luminaire);
       const { attempt, proven } = standing.lamps[i];
       const { place } = circuit.luminaires[i];
-      const one = { circuit: circuit.id, luminaire, place, cause: causeOf(part, site.timeZone), since, next };
-      const view = notProven(site, one, defects.careOfLamp(luminaire), now);
-      return { ...view, attempt, proven, retestAt: nextAt };
+      const cause = causeOf(part, site.timeZone);
+      const one = { circuit: circuit.id, luminaire, place, cause, since, next };
+      const tested = { ...one, attempt, proven, retestAt: nextAt };
+      return notProven(site, tested, defects.careOfLamp(luminaire), now);
     });
   if (found.length === 0) return ofLamps;
   const since = Math.min(...found.map((one) => one.since));

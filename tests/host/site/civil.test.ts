@@ -3,7 +3,9 @@ import { assert, constantFrom, integer, oneof, property, tuple } from 'fast-chec
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
 import {
+  civilDays,
   dateAfter,
+  daysBetween,
   isoLocal,
   localDate,
   nightOf,
@@ -107,4 +109,15 @@ describe('civil time', () => {
     expect(dateAfter('2028-02-28', 1)).toBe('2028-02-29');
     expect(localDate('Europe/Berlin', Date.UTC(2026, 0, 31, 23) / 1000 + DAY_SEC)).toBe('2026-02-02');
   });
+});
+
+it('civil days are those between the local dates, whatever the clocks do in between', () => {
+  const zone = constantFrom('Europe/Berlin', 'Pacific/Apia', 'Australia/Lord_Howe', 'America/St_Johns');
+  const time = integer({ min: Date.UTC(2011, 11, 1) / 1000, max: Date.UTC(2013, 0, 1) / 1000 });
+  assert(
+    property(zone, time, time, (timeZone, from, to) => {
+      const dates = [from, to].map((at) => localDate(timeZone, at));
+      expect(civilDays(timeZone, from, to)).toBe(daysBetween(dates[0], dates[1]));
+    }),
+  );
 });

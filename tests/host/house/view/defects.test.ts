@@ -8,17 +8,13 @@ import { createHistory } from '../../../../host/house/history/history';
 import { createNotes } from '../../../../host/house/notes/entered';
 import { listNote } from '../../../../host/house/notes/listing';
 import { writeNote } from '../../../../host/house/notes/notes';
-import {
-  civilDays,
-  closedDefects,
-  type DefectSources,
-  openDefects,
-} from '../../../../host/house/view/defects';
+import { closedDefects, type DefectSources, openDefects } from '../../../../host/house/view/defects';
 import { openLogbook } from '../../../../host/logbook/engines/open';
 import { hostWords } from '../../../../host/page/words/hostWords';
 import { standing } from '../../../../host/page/words/tone';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { readRecord } from '../../../../host/records/schema';
+import { civilDays } from '../../../../host/site/civil';
 import { speak } from '../../../support/tongues';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
 import { inFileOrder, newMemory } from '../bench';
