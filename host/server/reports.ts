@@ -140,6 +140,9 @@ function newFolder(): string {
   }
 }
 
+/** Whether one is being made, of whichever building of this host: they share its processor. */
+let isMaking = false;
+
 /** See `ReportMaker`. */
 export function newReportMaker(o: ReportMakerOptions): ReportMaker {
   const { site, db, simulated, now, contacts, memoryMb = MEMORY_MB } = o;
@@ -149,6 +152,7 @@ export function newReportMaker(o: ReportMakerOptions): ReportMaker {
     const { resolve } = createRequire(import.meta.url);
     const execArgv = [`--max-old-space-size=${memoryMb}`];
     child = fork(resolve('#root/build/host/main.js'), ['report-part'], { execArgv });
+    isMaking = true;
     const leave = (): void => void child?.kill('SIGKILL');
     left?.addEventListener('abort', leave);
     try {
@@ -160,11 +164,12 @@ export function newReportMaker(o: ReportMakerOptions): ReportMaker {
     } finally {
       left?.removeEventListener('abort', leave);
       child = undefined;
+      isMaking = false;
     }
   };
   return {
     async make(asked, left) {
-      if (child) throw new Error('Another report is being made; ask again in a minute.');
+      if (isMaking) throw new Error('Another report is being made; ask again in a minute.');
       if (asked.format !== 'labels' && isInMemory(db))
         throw new Error('This log book is in memory only, so no report can be made of it.');
       const folder = newFolder();
@@ -178,7 +183,7 @@ export function newReportMaker(o: ReportMakerOptions): ReportMaker {
       }
       return { file, remove };
     },
-    isBusy: () => child !== undefined,
+    isBusy: () => isMaking,
     stop: () => void child?.kill('SIGKILL'),
   };
 }

@@ -86,6 +86,16 @@ it('are the files that the command writes, one at a time, while the host goes on
   await expect.poll(() => left().filter((name) => name.startsWith('nightproof-report-'))).toEqual([]);
 });
 
+it('are made one at a time for all buildings of a host', async () => {
+  const [one, other] = [maker(), maker()];
+  const first = one.make(CSV);
+  expect(other.isBusy()).toBe(true);
+  await expect(other.make(CSV)).rejects.toThrow('Another report is being made; ask again in a minute.');
+  (await first).remove();
+  expect(other.isBusy()).toBe(false);
+  (await other.make(CSV)).remove();
+});
+
 it('are of one luminaire where one is named', async () => {
   const made = await ask({ ...CSV, luminaire: 'A-02' });
   expect(made.headers.get('content-disposition')).toContain('"emergency-lighting-demo-A-02-2026-02-01-');
