@@ -1,8 +1,8 @@
 // The thin layer between a queue of RabbitMQ and the ingest: records that controllers publish by MQTT wait in a quorum
 // queue, and a worker confirms them to it only after they are committed and their controllers' acknowledgements are
-// with the broker. Of several workers on a queue one works and the others wait to take over, so that every journal
+// sent. Of several workers on a queue one works and the others wait to take over, so that every journal
 // keeps its order and one process at a time continues the chain of the log book.
-import amqp, { type ChannelModel, type ConfirmChannel, type ConsumeMessage } from 'amqplib';
+import amqp, { type Channel, type ChannelModel, type ConsumeMessage } from 'amqplib';
 import { addressOf, topicOf } from '../../firmware/contract/topics';
 import { withoutPassword } from '../broker/address';
 import type { Login } from '../broker/logins';
@@ -62,7 +62,7 @@ function connect(url: string, login: Login | undefined): Promise<ChannelModel> {
 }
 
 class QueueWorker implements Worker {
-  private channel: ConfirmChannel | undefined;
+  private channel: Channel | undefined;
   private connection: ChannelModel | undefined;
   /** Taken from the queue and not confirmed to it, oldest first. */
   private taken: ConsumeMessage[] = [];
@@ -100,7 +100,7 @@ class QueueWorker implements Worker {
       this.connection = await connect(this.url, login?.(this.url));
       this.connection.on('error', (error: Error) => this.tell(error.message));
       this.connection.on('close', () => this.lost());
-      const channel = await this.connection.createConfirmChannel();
+      const channel = await this.connection.createChannel();
       channel.on('error', (error: Error) => this.tell(error.message));
       channel.on('close', () => void this.connection?.close().catch(() => {}));
       const queue = queueOf(this.o.site);
@@ -135,7 +135,7 @@ class QueueWorker implements Worker {
     this.o.onProblem?.(`No work with the queue at ${place} (${why}); still trying.`);
   }
 
-  private take(channel: ConfirmChannel, message: ConsumeMessage | null): void {
+  private take(channel: Channel, message: ConsumeMessage | null): void {
     if (channel !== this.channel) return;
     // The queue was deleted, or its leader is gone; a new connection asks for it again.
     if (!message) void this.connection?.close().catch(() => {});
@@ -146,7 +146,7 @@ class QueueWorker implements Worker {
     });
   }
 
-  private async work(channel: ConfirmChannel): Promise<void> {
+  private async work(channel: Channel): Promise<void> {
     // What arrives in the same moment is one commit.
     await new Promise((resolve) => setImmediate(resolve));
     while (channel === this.channel && this.taken.length > 0) {
@@ -158,22 +158,16 @@ class QueueWorker implements Worker {
       }
       if (channel !== this.channel) return;
       this.taken.splice(0, batch.length);
+      // After the acknowledgements and on their channel: the broker takes them in this order.
       channel.ack(batch[batch.length - 1], true);
     }
   }
 
-  /** @returns whether all is durable and every acknowledgement is with the broker */
-  private async store(batch: ConsumeMessage[]): Promise<boolean> {
+  /** @returns whether all is durable and every acknowledgement was sent */
+  private store(batch: ConsumeMessage[]): Promise<boolean> {
     const ingest = this.ingest();
     for (const { fields, content } of batch) ingest.accept(topicOfKey(fields.routingKey), content, false);
-    if (!(await ingest.flush())) return false;
-    try {
-      await this.channel?.waitForConfirms();
-      return this.channel !== undefined;
-    } catch {
-      // The channel has ended: the records come again.
-      return false;
-    }
+    return ingest.flush();
   }
 }
 

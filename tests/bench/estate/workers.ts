@@ -17,7 +17,10 @@ export class WorkerProcess {
 
   start(): void {
     const args = [PROGRAM, 'ingest-worker', this.site, '--amqp', ...this.nodes, '--db', this.db];
-    this.process = spawn(process.execPath, args, { cwd: this.folder, stdio: 'ignore' });
+    this.process = spawn(process.execPath, args, {
+      cwd: this.folder,
+      stdio: ['ignore', 'ignore', 'inherit'],
+    });
   }
 
   kill(): Promise<void> {
