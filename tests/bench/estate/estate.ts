@@ -48,9 +48,7 @@ async function campaign(controllers: Controllers, victims: readonly Victim[]): P
   const slowest = new Map<string, number>();
   const began = performance.now();
   for (let n = 0; n < kills && performance.now() - began < minutes * 60_000; n++) {
-    const victim = process.env.ONLY
-      ? victims[Number(process.env.ONLY)]
-      : victims[Math.floor(nextUnit(random) * victims.length)];
+    const victim = victims[Math.floor(nextUnit(random) * victims.length)];
     controllers.make(LOAD);
     const before = controllers.acknowledged;
     await until(() => controllers.acknowledged > before, 'nothing was acknowledged before a kill');
