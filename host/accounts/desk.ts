@@ -48,6 +48,8 @@ export interface DeskOptions extends ChangesOptions {
   isTesting?(): boolean;
   /** Ids of the buildings of a host for several. */
   buildings?(): readonly string[];
+  /** What everybody knows of the buildings, which no password may be made of: ids, names, responsible people. */
+  known?(): readonly string[];
   /** Hash of the code that makes the first administrator; '' for none. */
   firstCode?: string;
   /** Tells the people at the host who signed in, and of tokens that were refused. */
@@ -219,7 +221,7 @@ export class Desk {
     // one below 64 bits; from memory).
     if (!isFirst && !has(store.of(id)))
       return refused('Account or code is wrong, or the code was used or is too old.');
-    const wrong = passwordRefusal(wish.password, [id, wish.name ?? '', store.of(id)?.name ?? '']);
+    const wrong = this.passwordRefusal(wish.password, [id, wish.name ?? '', store.of(id)?.name ?? '']);
     if (wrong !== '') return refused(wrong);
     const password = await hashPassword(wish.password);
     const decide = (): Decided => {
@@ -267,7 +269,7 @@ export class Desk {
     const before = this.o.store.of(person.id);
     const proved = await this.prove(guest, old, address);
     if (!proved.ok) return proved;
-    const wrong = passwordRefusal(password, [person.id, person.name]);
+    const wrong = this.passwordRefusal(password, [person.id, person.name]);
     if (wrong !== '') return refused(wrong);
     const hash = await hashPassword(password);
     const decide = (): Decided => {
@@ -364,6 +366,10 @@ export class Desk {
     nobody ??= hashPassword(newCode());
     const isKnown = account !== undefined && stateOf(account) === 'active';
     return (await isPassword(password, isKnown ? account.password : await nobody)) && isKnown;
+  }
+
+  private passwordRefusal(password: string, own: readonly string[]): string {
+    return passwordRefusal(password, [...own, ...(this.o.known?.() ?? [])]);
   }
 
   private now(): number {

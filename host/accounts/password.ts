@@ -31,19 +31,30 @@ const COMMON = [
   'changeme',
 ];
 
-const bare = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '');
+/** Without accents too, which people leave out. */
+const bare = (text: string): string =>
+  text
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}]/gu, '');
+
+/** Each as a whole and by its words, the longest first: what is cut out must not leave a piece of a longer one. */
+function wordsOf(others: readonly string[]): string[] {
+  const all = [...COMMON, ...others, ...others.flatMap((text) => text.split(/[^\p{L}\p{M}\p{N}]+/u))];
+  return [...new Set(all.map(bare))].filter(({ length }) => length > 2).sort((a, b) => b.length - a.length);
+}
 
 /** What is left of a password without the common words in it, and without what only repeats or counts. */
 function leftOf(password: string, others: readonly string[]): string {
   let left = bare(password);
-  for (const word of [...COMMON, ...others.map(bare)]) if (word.length > 2) left = left.replaceAll(word, '');
+  for (const word of wordsOf(others)) left = left.replaceAll(word, '');
   return left.replace(/(.+?)\1+/gu, '$1').replace(/\d+/g, '');
 }
 
 /**
  * Why a password is refused, one sentence; '' if it may be used. Length and a short list, and no rule for capitals,
  * digits or signs, as NIST SP 800-63B advises.
- * @param others what an attacker knows of its owner: account and names
+ * @param others what an attacker knows: account and name of its owner, and of the building id, name and responsible person
  */
 export function passwordRefusal(password: string, others: readonly string[]): string {
   const length = Array.from(password.normalize('NFKC')).length;

@@ -15,7 +15,7 @@ import { tell } from './tell';
 
 /** A log book that changes of accounts are entered in. */
 export interface DeskBook {
-  site: Pick<Site, 'id'>;
+  site: Pick<Site, 'id' | 'name' | 'responsible'>;
   logbook: Logbook;
   keys: KeyRing;
   /** UTC second, for the log book. */
@@ -98,6 +98,7 @@ export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
   const desk = new Desk({
     ...{ store, clock: systemClock, isTesting, madeBefore: new Set(made.flatMap((ids) => [...ids])) },
     ...(books.buildings && { buildings: books.buildings }),
+    known: () => books.open().flatMap(({ site: { id, name, responsible } }) => [id, name, responsible]),
     firstCode: code === '' ? '' : codeHash(code),
     // Cookies know no ports: another host on this machine has other names for them.
     mark: sha256Hex(o.mark).slice(0, 8),

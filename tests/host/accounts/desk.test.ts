@@ -112,6 +112,22 @@ describe('an account', () => {
     },
   );
 
+  it.each([
+    ...['annavail2026', 'Anna.Vail-2026', 'vail anna 12345', 'Müsëum of Tides!', 'museumoftides2026'],
+    ...['hollinsea tides 1', 'idaorr-idaorr1', 'zoemuseum2026'],
+  ])('takes none that is made of its own names or the building as %s', async (password) => {
+    chief();
+    const knowing = new Desk({
+      ...{ store, clock: { nowMs: () => now * 1000 }, enter: async () => {} },
+      known: () => ['hollinsea-tides', 'Museum of Tides, Hollinsea', 'Ida Orr'],
+    });
+    const wish = { do: 'make', account: 'zoe', name: 'Anna Vail', role: 'viewer' } as const;
+    const { code = '' } = await knowing.change(wish, SITE_OFFICE);
+    const answer = (typed: string) => knowing.useCode({ account: 'zoe', code, password: typed });
+    expect((await answer(password)).answer).toContain('among the first that others would try');
+    expect((await answer('vail over the museum roof')).ok).toBe(true);
+  });
+
   it('is changed as a whole, and the log book gets it once it can', async () => {
     chief();
     let isFull = true;
