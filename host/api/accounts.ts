@@ -52,6 +52,8 @@ export interface SessionView {
   /** Why nobody can sign in, and what to do; '' if somebody can. */
   trouble: string;
   person: Person | null;
+  /** True where devices trust the page by the host's own authority, at /trust. */
+  ownAuthority: boolean;
   /** True where passkeys can be used: at a host name over TLS, or at localhost. */
   passkeys: boolean;
   /** Account of who is signed in, but has no role in this building; '' for nobody. */

@@ -40,7 +40,7 @@ export interface PlanCommandOptions {
 
 const NEXT =
   `Next: \`${PROGRAM} serve\` with this file, which makes log book and site secret (for controllers with ` +
-  `--broker-host); then \`${PROGRAM} commission\` for each circuit.\n`;
+  `--broker-host, for phones with --host); then \`${PROGRAM} commission\` for each circuit.\n`;
 
 /** @throws Mistake */
 function spanOf({ site, from, months }: PlanCommandOptions): Forecast {

@@ -27,6 +27,7 @@ import { isAdmitted } from './state/session';
 import { t } from './tongues/tongue';
 import { type Route, siteLink } from './words/route';
 import { formTitle } from './words/site';
+import { isTesting } from './words/tone';
 
 function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'tonight') return <TonightPage />;
@@ -108,6 +109,9 @@ function Navigation({ route }: { route: Route }): JSX.Element {
   );
 }
 
+/** Where running tests are shown. */
+const PAGES_WITH_TESTS: Route['page'][] = ['tonight', 'circuit'];
+
 /** The whole page. */
 export function App(): JSX.Element {
   const state = usePage();
@@ -116,6 +120,8 @@ export function App(): JSX.Element {
   const first = useRef(true);
   const title = titleOf(route);
   const place = placeOf(route);
+  // Only what is needed above the button that restores the supply.
+  const isBrief = state.status?.controllers.some(isTesting) && PAGES_WITH_TESTS.includes(route.page);
   useEffect(() => {
     document.title = `${title} – ${state.building?.name ?? 'Nightproof'}`;
   }, [title, state.building]);
@@ -132,7 +138,7 @@ export function App(): JSX.Element {
       <button type="button" class="skip" onClick={() => main.current?.focus()}>
         {t.frame.skip}
       </button>
-      <header class="top">
+      <header class={isBrief ? 'top testing' : 'top'}>
         <div class="top-row">
           {placeOfPage() === 'one' ? (
             <p class="up">

@@ -19,7 +19,7 @@ export async function expectOwn(
   const owner = siteOfOrigin(signedHead(latest.text).origin);
   if (owner !== id)
     throw new Error(
-      `The log book ${db} belongs to the site "${owner}", not to "${id}": give the log book of "${id}", or a new file, ` +
-        'with --db.',
+      `The log book ${db} belongs to the site "${owner}", not to "${id}": name the site file of "${owner}", or give ` +
+        `with --db the log book of "${id}" or a new file.`,
     );
 }

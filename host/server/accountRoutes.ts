@@ -51,7 +51,7 @@ const UNREADABLE = { ok: false, answer: 'This host cannot read the request. Load
 const NOBODY = { ok: false, answer: 'Sign in first.' };
 
 /** All answers about accounts under /api. */
-export function accountRoutes(desk: Desk, isTls: boolean): Hono {
+export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean): Hono {
   const api = new Hono();
   const session = sessionCookie(isTls, desk.mark);
   const device = `${session}-device`;
@@ -75,7 +75,7 @@ export function accountRoutes(desk: Desk, isTls: boolean): Hono {
     const stranger = person ? '' : (c.get('visitor')?.person.id ?? '');
     const state = { asked: desk.asks(), first: desk.awaitsFirst(), trouble: desk.trouble() };
     const passkeys = passkeyPlace(c, isTls) !== undefined;
-    return c.json({ ...state, person, stranger, passkeys } satisfies SessionView);
+    return c.json({ ...state, person, stranger, passkeys, ownAuthority } satisfies SessionView);
   });
   api.post('/session', async (c) => {
     const wish = await read(c, signIn);

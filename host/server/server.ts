@@ -109,7 +109,7 @@ export function frame(o: FrameOptions, host: string, where: Where, base = ''): H
       return c.json({ ok: false, answer: 'Start the host with --metrics to have numbers here.' }, 404);
     return c.body(numbers.text, 200, { 'Content-Type': numbers.type });
   });
-  app.route('/api', accountRoutes(desk, isTls));
+  app.route('/api', accountRoutes(desk, isTls, tls?.authority !== undefined));
   return app;
 }
 

@@ -18,3 +18,19 @@ it('the operating guide has one row for every reason, in exactly the words of th
     expect(rows.filter((row) => row.startsWith(`| ${sentence} |`)).length, sentence).toBe(1);
   }
 });
+
+it('the operating guide names all its chapters at its head', () => {
+  const [head, ...chapters] = guide.split(/^## /m);
+  expect(chapters.length).toBeGreaterThan(20);
+  for (const chapter of chapters) expect(head).toContain(`[${chapter.split('\n')[0]}](#`);
+});
+
+it('the way to the page on a phone is short, and a line of the README leads there', () => {
+  const read = (path: string) =>
+    readFileSync(fileURLToPath(new URL(`../../${path}`, import.meta.url)), 'utf8');
+  const phone = read('docs/phone.md');
+  expect(phone.split(/\s+/).length).toBeLessThanOrEqual(250);
+  for (const words of ['npm start -- --host', '--broker-host', '/trust', 'Restore supply', 'accounts reset'])
+    expect(phone).toContain(words);
+  expect(read('README.md').split('## From a list')[0]).toContain('(docs/phone.md)');
+});

@@ -129,6 +129,29 @@ it('lets an administrator make an account, see it in the log book, and sign out 
   expect(again.status).toBe(401);
 });
 
+/** Visible height of a phone of 844 pixels with its browser's bars, CSS pixels. */
+const PHONE = { width: 390, height: 660 };
+
+it('has the button that restores the supply in sight on a phone, in every language, without scrolling', async () => {
+  const { page } = guest;
+  await signIn(guest, 'zoe');
+  const button = page.locator('.running-now button.big');
+  for (const colorScheme of ['light', 'dark'] as const)
+    for (const tongue of ['de', 'fr', 'it', 'en']) {
+      await page.emulateMedia({ colorScheme });
+      await page.setViewportSize(PHONE);
+      await page.locator('#tongue').selectOption(tongue);
+      await page.locator(`html[lang=${tongue}]`).waitFor();
+      await button.waitFor();
+      const { y, height } = (await button.boundingBox())!;
+      expect(await page.evaluate('scrollY')).toBe(0);
+      expect(Math.round(y + height), `${tongue}, ${colorScheme}`).toBeLessThan(PHONE.height);
+      const { SCREENSHOTS: folder } = process.env;
+      if (folder) await page.screenshot({ path: join(folder, `restore-${tongue}-${colorScheme}.png`) });
+    }
+  await expectSound(guest, 'a running test', [390]);
+});
+
 it('enters under the account whoever is signed in, whatever name is sent, and asks nobody for it', async () => {
   const { page } = guest;
   await signIn(guest, 'zoe');
@@ -162,6 +185,7 @@ it('asks for the password once more before a test by hand, and never for what re
   await form.getByRole('combobox').selectOption({ label: 'function test' });
   await form.getByRole('button', { name: 'Yes, start the test' }).click();
   await form.getByText('This takes the supply away. Give your password once more.').waitFor();
+  await page.locator('input:focus[type=password]').waitFor();
   await form.getByLabel('Password', { exact: true }).fill('not my password at all');
   await form.getByRole('button', { name: 'Yes, start the test' }).click();
   await form.getByText('The password is wrong.').waitFor();

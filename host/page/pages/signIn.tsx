@@ -128,6 +128,9 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
   );
 }
 
+/** On the host's machine, where who may run it needs no account. */
+const RESET = 'npm run -s nightproof -- accounts reset ACCOUNT SITE.yaml --who NAME';
+
 /** Shown in place of every page but the notice until somebody has signed in. */
 export function SignInPage(): JSX.Element {
   const { session, sessionEnded, owedRestore } = usePage();
@@ -156,6 +159,11 @@ export function SignInPage(): JSX.Element {
           <FromHost text={session.trouble} />
         </p>
       ) : null}
+      {session?.ownAuthority ? (
+        <p>
+          {t.signIn.trust} <a href="/trust">{t.signIn.trustHow}</a>
+        </p>
+      ) : null}
       {session?.first ? (
         <CodeForm isFirst />
       ) : (
@@ -167,6 +175,9 @@ export function SignInPage(): JSX.Element {
             <CodeForm isFirst={false} />
           </details>
           <p class="quiet">{t.signIn.forgotten}</p>
+          <p class="quiet">
+            {t.signIn.forgottenByAll} <code>{RESET}</code>
+          </p>
         </>
       )}
       <p>

@@ -26,7 +26,7 @@ interface Pair {
 
 function RunningNow({ pairs }: { pairs: Pair[] }): JSX.Element {
   return (
-    <section aria-label={t.tonight.running}>
+    <section class="running-now" aria-label={t.tonight.running}>
       {pairs.length > 0 ? <h2>{t.tonight.running}</h2> : null}
       <OrderOutcomeNote />
       <div class="running-list">

@@ -64,8 +64,11 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
   const [sending, setSending] = useState(false);
   /** Asked for once more where the order takes the supply away. */
   const [password, setPassword] = useState<string | undefined>();
+  const secret = useRef<HTMLInputElement>(null);
+  const isAsked = password !== undefined;
   // The first field that must be filled in.
   useEffect(() => (value === '' ? choice : field).current?.focus(), []);
+  useEffect(() => secret.current?.focus(), [isAsked]);
   async function send(event: Event): Promise<void> {
     event.preventDefault();
     const checked = orderName(name);
@@ -77,7 +80,8 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
     const proved = password === undefined ? null : await prove({ password });
     if (proved?.ok === false) {
       setSending(false);
-      return setMistake(proved.answer);
+      setMistake(proved.answer);
+      return secret.current?.focus();
     }
     const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
     const given = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
@@ -92,7 +96,20 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
     store.change((s) => ({ ...s, orderedBy: name, outcome }));
     onClose();
   }
-  return { field, choice, value, setValue, name, setName, password, setPassword, mistake, sending, send };
+  return {
+    field,
+    choice,
+    secret,
+    value,
+    setValue,
+    name,
+    setName,
+    password,
+    setPassword,
+    mistake,
+    sending,
+    send,
+  };
 }
 
 function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX.Element {
@@ -100,8 +117,20 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
   const { building } = usePage();
   const words = orderWords(order, luminaire);
   const form = useOrder(props, onClose);
-  const { field, choice, value, setValue, name, setName, password, setPassword, mistake, sending, send } =
-    form;
+  const {
+    field,
+    choice,
+    secret,
+    value,
+    setValue,
+    name,
+    setName,
+    password,
+    setPassword,
+    mistake,
+    sending,
+    send,
+  } = form;
   const id = `${order.replace(' ', '-')}-${circuit}`;
   const cost = order === 'test' ? lengthSentence(value, building?.lengths[circuit]) : '';
   return (
@@ -129,6 +158,7 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
             value={password}
             autoComplete="current-password"
             onValue={setPassword}
+            field={secret}
           />
         </>
       )}

@@ -84,11 +84,11 @@ export function RunningTest({
         </h3>
         <Mark tone={tone} word={word} />
       </header>
+      <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
       <Elapsed status={status} />
       <p>
         <FromHost text={status.sentence} />
       </p>
-      <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
       {status.phase === 'brief' ? (
         <div class="orders apart">
           <OrderButton order="extend" circuit={circuit.id} />

@@ -1,5 +1,5 @@
 // A field for a password, which can be shown: whoever sees what is typed makes fewer mistakes.
-import type { JSX } from 'preact';
+import type { JSX, Ref } from 'preact';
 import { useState } from 'preact/hooks';
 import { PASSWORD_MIN } from '../../api/accounts';
 import { t } from '../tongues/tongue';
@@ -13,6 +13,7 @@ interface SecretProps {
   onValue: (value: string) => void;
   /** What it must be like; '' for nothing. */
   rule?: string;
+  field?: Ref<HTMLInputElement>;
 }
 
 export function SecretField({
@@ -22,6 +23,7 @@ export function SecretField({
   autoComplete,
   onValue,
   rule = '',
+  field = null,
 }: SecretProps): JSX.Element {
   const [isShown, show] = useState(false);
   return (
@@ -34,6 +36,7 @@ export function SecretField({
       )}
       <input
         id={id}
+        ref={field}
         type={isShown ? 'text' : 'password'}
         autoComplete={autoComplete}
         autoCapitalize="off"

@@ -926,6 +926,11 @@ export const de: Words = {
     firstHow: 'Der Host hat beim Start einen Einmalcode ausgegeben.',
     fullName: 'Voller Name, wie im Prüfbuch',
     forgotten: 'Vergessen? Ein Administrator kann Ihnen einen Einmalcode geben.',
+    forgottenByAll:
+      'Sie sind der einzige Administrator? Erzeugen Sie einen Code am Rechner des Hosts, für Ihr Konto und Ihre Anlagendatei:',
+    trust:
+      'Warnt der Browser vor dieser Seite? Vertrauen Sie ihr zuerst, sonst liest vielleicht jemand das Passwort mit.',
+    trustHow: 'Wie man dieser Seite vertraut',
     notice: 'Aushang für alle im Gebäude',
     ended:
       'Ihre Sitzung ist zu Ende; melden Sie sich neu an. Nichts von dem, was Sie eingetragen haben, ist verloren.',

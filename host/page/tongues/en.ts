@@ -910,6 +910,10 @@ export const en = {
     firstHow: 'The host printed a one-time code when it was started.',
     fullName: 'Full name, as in the log book',
     forgotten: 'Forgotten it? An administrator can give you a one-time code.',
+    forgottenByAll:
+      'You are the only administrator? Make one on the host’s machine, for your account and site file:',
+    trust: 'The browser warns of this page? Trust it first, or somebody else may read the password.',
+    trustHow: 'How to trust this page',
     notice: 'Notice for everyone in the building',
     ended: 'Your session has ended; sign in again. Nothing that you entered is lost.',
     notRestored: (circuit: string) =>

@@ -916,6 +916,11 @@ export const fr: Words = {
     firstHow: 'L’hôte a affiché un code à usage unique à son démarrage.',
     fullName: 'Nom complet, comme dans le registre',
     forgotten: 'Oublié ? Un administrateur peut vous donner un code à usage unique.',
+    forgottenByAll:
+      'Vous êtes le seul administrateur ? Créez un code sur la machine de l’hôte, pour votre compte et votre fichier de site :',
+    trust:
+      'Le navigateur vous met en garde contre cette page ? Faites-lui d’abord confiance, sinon quelqu’un pourrait lire le mot de passe.',
+    trustHow: 'Comment faire confiance à cette page',
     notice: 'Avis pour tous dans le bâtiment',
     ended:
       'Votre session est terminée ; connectez-vous à nouveau. Rien de ce que vous avez saisi n’est perdu.',

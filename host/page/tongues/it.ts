@@ -911,6 +911,11 @@ export const it: Words = {
     firstHow: 'L’host ha mostrato un codice monouso all’avvio.',
     fullName: 'Nome completo, come nel registro',
     forgotten: 'Dimenticata? Un amministratore può darLe un codice monouso.',
+    forgottenByAll:
+      'È l’unico amministratore? Crei un codice sulla macchina dell’host, per il suo account e il file del sito:',
+    trust:
+      'Il browser avverte di questa pagina? La renda prima attendibile, altrimenti qualcuno potrebbe leggere la password.',
+    trustHow: 'Come rendere attendibile questa pagina',
     notice: 'Avviso per tutti nell’edificio',
     ended: 'La sessione è terminata; acceda di nuovo. Nulla di ciò che ha inserito è perso.',
     notRestored: (circuit) =>

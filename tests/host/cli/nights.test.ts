@@ -135,7 +135,7 @@ describe('the nights of a month', () => {
       const { code, stdout, stderr } = runCommand([...args, '--db', db]);
       expect([args[0], code, stdout]).toEqual([args[0], 1, '']);
       expect(stderr).toMatch(
-        /^The log book .*harbour\.db belongs to the site "harbour-library", not to "[^"]+": give the log book of "[^"]+", or a new file, with --db\.$/m,
+        /^The log book .*harbour\.db belongs to the site "harbour-library", not to "[^"]+": name the site file of "harbour-library", or give with --db the log book of "[^"]+" or a new file\.$/m,
       );
     }
     expect(existsSync(join(folder, 'board'))).toBe(false);
