@@ -37,7 +37,7 @@ vouch only for private addresses and for the names of this host.</p>
 <li><strong>Get the certificate:</strong> <a href="/${FILE}">${FILE}</a>.</li>
 <li><strong>Compare its SHA-256 fingerprint</strong> with the one that the host printed when it was started, or that the
 administrator gives you. If one character differs, stop: somebody is between you and the host.
-<p><code>${fingerprintLines(fingerprint).join('<br>')}</code></p></li>
+<p class="fingerprint"><code>${fingerprintLines(fingerprint).join('<br>')}</code></p></li>
 <li><strong>Install it as a certificate authority:</strong>
 <ul>
 <li>Android: Settings, Security, Encryption and credentials, Install a certificate, CA certificate.</li>

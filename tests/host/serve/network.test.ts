@@ -161,6 +161,27 @@ it('serves the page on a network by TLS only, and nothing in it before the first
   await expect(fetch(`http://127.0.0.1:${port}/`)).rejects.toThrow();
 });
 
+it('serves a simulation on a network too, asks who is there, and tells everybody that it is one', async () => {
+  await start({ host: '0.0.0.0', simulated: true });
+  const { port } = new URL(host?.url ?? '');
+  const ask = (path: string) =>
+    new Promise<string>((resolve, reject) => {
+      const headers = { host: `localhost:${port}` };
+      const place = { host: '127.0.0.1', port, path, headers, rejectUnauthorized: false };
+      request(place, (answer) => {
+        answer.setEncoding('utf8').once('data', (text) => resolve(`${answer.statusCode} ${text}`));
+      })
+        .on('error', reject)
+        .end();
+    });
+  expect(await ask('/api/notice')).toMatch(/^200 .*"simulated":true/);
+  expect(await ask('/api/status')).toMatch(/^401 /);
+  expect(await ask('/api/session')).toMatch(/^200 .*"first":true.*"ownAuthority":true/);
+  expect(host?.steps).toMatch(
+    /^(The page is also at .+\n)?1\. On each phone .+\/trust first[\s\S]+\n2\. No administrator/,
+  );
+});
+
 it.each(['0.0.0.0', '::'])('asks who is there on %s before it has an address', async (at) => {
   await start({ host: at, addresses: () => [] });
   expect(written.join('')).toContain('Make the first at https://');
