@@ -42,6 +42,7 @@ CREATE TABLE IF NOT EXISTS roles (
 ) STRICT, WITHOUT ROWID;
 PRAGMA application_id = ${APPLICATION_ID};
 `;
+const TABLES = [...SCHEMA.matchAll(/EXISTS (\w+)/g)].map(([, table]) => table);
 
 type Row = Record<string, unknown>;
 
@@ -54,7 +55,8 @@ function prepare(db: Db): void {
   const [{ application_id: mark }] = db.pragma('application_id') as Row[];
   const tables = db.prepare('SELECT name FROM sqlite_master').all() as Row[];
   if (tables.length > 0 && mark !== APPLICATION_ID) throw new Error('it is the database of another program');
-  if (!tables.some(({ name }) => name === 'roles')) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
+  const present = new Set(tables.map(({ name }) => name));
+  if (!TABLES.every((table) => present.has(table))) db.exec(`BEGIN IMMEDIATE; ${SCHEMA} COMMIT;`);
   const [{ quick_check: verdict }] = db.pragma('quick_check(1)') as Row[];
   if (verdict !== 'ok') throw new Error('it is damaged; restore it from your backup, or move it away');
 }

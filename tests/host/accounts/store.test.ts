@@ -7,6 +7,7 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import { Desk } from '../../../host/accounts/desk';
 import { newToken } from '../../../host/accounts/password';
 import { type AccountStore, openAccounts } from '../../../host/accounts/store';
+import { OLDER_COOKIE, OLDER_FILE } from './olderFile';
 
 const NOW = 1_800_000_000;
 const ZOE = {
@@ -47,19 +48,36 @@ it('is read again when another program has changed it', () => {
   other.close();
 });
 
-it('is brought forward from before there were tokens and passkeys, with all that is in it', () => {
+it('is brought forward from before there were tokens, passkeys and buildings, with all that is in it', async () => {
   store.close();
-  const old = new Database(file);
-  for (const table of ['tokens', 'passkeys']) old.exec(`DROP TABLE ${table}`);
-  old.close();
+  writeFileSync(file, OLDER_FILE);
   store = openAccounts(file);
-  expect([store.of('zoe'), store.tokens(), store.passkeys()]).toEqual([ZOE, [], []]);
-  expect(newDesk(store).guest(token.token)?.person.id).toBe('zoe');
+  const desk = newDesk(store);
+  expect([store.trouble(), store.any(), store.tokens(), store.passkeys()]).toEqual(['', true, [], []]);
+  expect(desk.list()).toEqual([
+    { id: 'ida', name: 'Ida Orr', role: 'electrician', at: {}, state: 'disabled' },
+    { id: 'zoe', name: 'Zoë Łuk', role: 'administrator', at: {}, state: 'active' },
+  ]);
+  expect(store.owed()).toMatchObject([{ by: { id: 'zoe' }, change: { account: 'ida', did: 'made' } }]);
+  expect(desk.guest(OLDER_COOKIE)?.person.id).toBe('zoe');
+  const wish = { account: 'zoe', password: 'five llamas hum at dusk' };
+  expect((await desk.signIn(wish, { address: '192.0.2.7', device: '' })).ok).toBe(true);
+  store.put({ ...ZOE, at: { annex: 'viewer' } });
   const passkey = { account: 'zoe', name: 'phone', host: 'localhost', counter: 3, made: NOW, used: 0 };
   store.putPasskey({ id: 'AbC-_', key: new Uint8Array([0, 165, 255]), ...passkey });
   const other = openAccounts(file);
   expect(other.passkey('AbC-_')).toEqual({ id: 'AbC-_', key: new Uint8Array([0, 165, 255]), ...passkey });
+  expect(other.of('zoe')?.at).toEqual({ annex: 'viewer' });
   other.close();
+});
+
+it.each(['tokens', 'passkeys', 'roles'])('is brought forward where only its %s are missing', (table) => {
+  store.close();
+  const old = new Database(file);
+  old.exec(`DROP TABLE ${table}`);
+  old.close();
+  store = openAccounts(file);
+  expect([store.of('zoe'), store.tokens(), store.passkeys()]).toEqual([ZOE, [], []]);
 });
 
 it('ends no session while it is locked, gone or damaged, and asks for no restart when it is back', () => {
