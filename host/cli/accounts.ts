@@ -9,7 +9,7 @@ import type { TokenRequest } from '../api/tokens';
 import { nowSec, systemClock } from '../clock';
 import { accountNote } from '../house/notes/accountChange';
 import { writeOnce } from '../house/notes/notes';
-import { bookIn, sharedIn, sitesIn } from '../serve/places';
+import { bookIn, eachOf, sharedIn, sitesIn } from '../serve/places';
 import type { Site } from '../site/model';
 import { isoUtc } from '../words/when';
 import { Mistake } from './arguments';
@@ -111,10 +111,11 @@ async function atSharedDesk<T>(
   const store = openAccounts(accountsFileOf(sharedIn(folder)));
   const enter: ChangesOptions['enter'] = async (change, signer, id) => {
     const account = 'account' in change ? store.of(change.account) : undefined;
-    for (const site of booksFor(change, account, buildings))
-      await withLogbook({ site: { id: site }, db: bookIn(folder, site) }, async (logbook, keys) => {
+    await eachOf(booksFor(change, account, buildings), (site) =>
+      withLogbook({ site: { id: site }, db: bookIn(folder, site) }, async (logbook, keys) => {
         await writeOnce(logbook, keys, accountNote({ id: site }, signer, nowSec(systemClock), change), id);
-      });
+      }),
+    );
   };
   try {
     return await work(deskOn(store, enter, buildings), by);

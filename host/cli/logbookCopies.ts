@@ -101,7 +101,24 @@ function headOf(found: Found): string {
 function copyBeside(from: string, to: string): string[] {
   if (!existsSync(from)) return [];
   copyAccounts(from, to);
-  return [`The accounts are in ${to}, which only its owner may read; sessions are not in it.`];
+  return [
+    `The accounts are in ${to}, which only its owner may read; sessions, tokens, passkeys and one-time codes are not in it.`,
+  ];
+}
+
+/** Accounts that cannot be copied hide nothing of the log book. */
+function accountsTold(copy: () => string[]): { told: string[]; failed: string[] } {
+  try {
+    return { told: copy(), failed: [] };
+  } catch (error) {
+    return { told: [], failed: [(error as Error).message] };
+  }
+}
+
+/** @returns the exit code, having said what failed */
+function codeOf(found: Found, failed: string[]): number {
+  if (failed.length > 0) return complain(...failed);
+  return found.unchecked.length > 0 ? 2 : 0;
 }
 
 async function backup(file: string, o: CopyFlags): Promise<number> {
@@ -110,11 +127,12 @@ async function backup(file: string, o: CopyFlags): Promise<number> {
   refuseExisting(accounts);
   const found = await verifiedCopy(o.db, file, secret, o);
   nameIt(draftOf(file), file);
-  const told = copyBeside(accountsFileOf(o.db), accounts);
+  const { told, failed } = accountsTold(() => copyBeside(accountsFileOf(o.db), accounts));
   if (!found.valid)
     return complain(
       `The backup ${file} was made, but the log book it is a copy of is not intact:`,
       ...faultLines(found, false),
+      ...failed,
     );
   tell(
     `The backup ${file} is whole: ${headOf(found)}`,
@@ -123,7 +141,7 @@ async function backup(file: string, o: CopyFlags): Promise<number> {
       'accepts a host, and with both anybody could be the host.',
     ...found.unchecked.map((why) => `Not checked: ${why}`),
   );
-  return found.unchecked.length > 0 ? 2 : 0;
+  return codeOf(found, failed);
 }
 
 /** Does the same for every log book in a folder. @returns the worst exit code */
@@ -195,7 +213,9 @@ function placeAccounts(from: string, to: string): string[] {
   if (!existsSync(from)) return [];
   if (existsSync(to)) return [`The accounts ${to} were there already.`];
   copyAccounts(from, to);
-  return [`The accounts ${from} were copied to ${to}: everybody signs in again.`];
+  return [
+    `The accounts ${from} were copied to ${to}: everybody signs in again; access tokens, passkeys and one-time codes are made anew.`,
+  ];
 }
 
 async function restore(file: string, o: CopyFlags): Promise<number> {
@@ -214,10 +234,11 @@ async function restore(file: string, o: CopyFlags): Promise<number> {
   }
   if (isDatabase) await fillLogbook(file, o.db);
   else nameIt(draftOf(o.db), o.db);
+  const { told, failed } = accountsTold(() => placeAccounts(accountsFileOf(file), accountsFileOf(o.db)));
   tell(
     `The log book ${o.db} was restored: ${headOf(found)}`,
     placeSecret(secret, o.db),
-    ...placeAccounts(accountsFileOf(file), accountsFileOf(o.db)),
+    ...told,
     'It holds records of these controllers:',
     ...(await reached(o.db)),
     'The host asks each controller to send again what it has passed on since. Controllers keep their records for ' +
@@ -226,7 +247,7 @@ async function restore(file: string, o: CopyFlags): Promise<number> {
       'more entries than these will refuse this log book, and it is right: keep its refusal with your papers.',
     ...found.unchecked.map((why) => `Not checked: ${why}`),
   );
-  return found.unchecked.length > 0 ? 2 : 0;
+  return codeOf(found, failed);
 }
 
 /** @returns the exit code: 0 if the log book is whole, 1 if nothing was restored, 2 if not all could be checked */

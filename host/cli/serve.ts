@@ -71,5 +71,6 @@ export async function serveSeveralCommand({
 }: ServeSeveralOptions): Promise<number> {
   const alerts = file === undefined ? undefined : readAlertSettings(file);
   const host = await serveSeveral({ ...o, files: siteFilesOf(paths), ...(alerts && { alerts }) });
-  return untilInterrupted(() => host.stop());
+  const failed = new Promise<Error>((resolve) => void host.started.catch(resolve));
+  return untilInterrupted(() => host.stop(), failed);
 }

@@ -2,7 +2,7 @@
 import type { Account, Change } from '../accounts/account';
 import { Desk } from '../accounts/desk';
 import { codeHash, newCode } from '../accounts/password';
-import { type AccountStore, openAccounts } from '../accounts/store';
+import { openAccounts } from '../accounts/store';
 import { newComplaints } from '../broker/complaints';
 import { systemClock } from '../clock';
 import { ACCOUNT, accountNote, madeAccounts } from '../house/notes/accountChange';
@@ -11,6 +11,7 @@ import { replay } from '../house/past';
 import { type KeyRing, sha256Hex } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
+import { eachOf } from './places';
 import { tell } from './tell';
 
 /** A log book that changes of accounts are entered in. */
@@ -33,6 +34,8 @@ export interface FrontDeskOptions {
   isOpen: boolean;
   /** The log book of the building; of each, where there are several. */
   books: DeskBooks;
+  /** Ids of the accounts that log books say were made; more may come in. */
+  madeBefore: ReadonlySet<string>;
   /** True while a test runs. */
   isTesting(): boolean;
 }
@@ -70,33 +73,14 @@ export async function madeIn({ logbook, keys }: Pick<DeskBook, 'logbook' | 'keys
   return madeAccounts(keys, notes);
 }
 
-/**
- * Accounts made on hosts for one building each keep their role in the buildings that they were made in; administrators
- * are that everywhere.
- */
-function settleOld(store: AccountStore, made: readonly [building: string, ids: ReadonlySet<string>][]): void {
-  const old = store.all().filter(({ role, at }) => role !== 'administrator' && at === undefined);
-  for (const account of old) {
-    const own = made.filter(([, ids]) => ids.has(account.id)).map(([building]) => [building, account.role]);
-    if (own.length > 0) store.change(() => store.put({ ...account, at: Object.fromEntries(own) }));
-  }
-}
-
-/** Sessions follow this machine's clock, also in a simulation. @throws LogbookError if a log book cannot be read */
-export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
-  const { books, isTesting } = o;
-  const all = books.open();
-  const made = await Promise.all(all.map(madeIn));
+/** Sessions follow this machine's clock, also in a simulation. */
+export function openDesk(o: FrontDeskOptions): FrontDesk {
+  const { books, isTesting, madeBefore } = o;
   const store = openAccounts(o.file);
-  if (books.buildings)
-    settleOld(
-      store,
-      all.map(({ site }, n) => [site.id, made[n]]),
-    );
   const code = o.isOpen || store.any() ? '' : newCode();
   const complaints = newComplaints(tell, 'The page');
   const desk = new Desk({
-    ...{ store, clock: systemClock, isTesting, madeBefore: new Set(made.flatMap((ids) => [...ids])) },
+    ...{ store, clock: systemClock, isTesting, madeBefore },
     ...(books.buildings && { buildings: books.buildings }),
     known: () => books.open().flatMap(({ site: { id, name, responsible } }) => [id, name, responsible]),
     firstCode: code === '' ? '' : codeHash(code),
@@ -106,10 +90,10 @@ export async function openDesk(o: FrontDeskOptions): Promise<FrontDesk> {
     complain: complaints.add,
     async enter(change, by, id) {
       const to = books.of(change, 'account' in change ? store.of(change.account) : undefined);
-      for (const { site, logbook, keys, now, take } of to.books) {
+      await eachOf(to.books, async ({ site, logbook, keys, now, take }) => {
         const entry = await writeOnce(logbook, keys, accountNote(site, by, now(), change), id);
         if (entry) await take(entry);
-      }
+      });
       if (to.waits !== '') throw new Error(to.waits);
     },
   });

@@ -1,4 +1,5 @@
 // One building of a host before it is connected to anything: its log book, its keys, and what both say of it.
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { type HostClock, nowSec, risingMs, systemClock } from '../clock';
 import type { Numbered } from '../house/desired/desired';
 import { createHouse, type House } from '../house/house';
@@ -55,6 +56,9 @@ const HEARTBEAT_SEC = 60;
 /** Transit delay that does not indicate trouble, real s. */
 const SLACK_SEC = 5;
 
+/** Entries read in one turn of the event loop: some milliseconds. */
+const SLICE = 200;
+
 /** Everything of a building that is made before a socket is opened. */
 export interface OpenBuilding {
   o: BuildingOptions;
@@ -101,7 +105,14 @@ async function furnish(
     ...(past && { past }),
   });
   const pastStore = newPastStore({ site, keys, memory }, stored?.entry ?? 0);
-  await replay(logbook, house.past.entry(), (entry) => house.apply({ kind: 'entry', entry }));
+  // Other buildings and the page of the same process go on meanwhile.
+  const turn = async (): Promise<boolean> => {
+    await nextTurn();
+    return true;
+  };
+  await replay(logbook, house.past.entry(), (entry) => house.apply({ kind: 'entry', entry }), {
+    ...{ slice: SLICE, turn },
+  });
   pastStore.keep(house.past);
   house.apply({ kind: 'time', now: nowSec(clock) });
   await noteLists({

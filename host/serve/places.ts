@@ -29,3 +29,10 @@ export function sitesIn(folder: string): string[] {
     );
   return ids;
 }
+
+/** Does the same for each; one that fails keeps it from none. @throws what the first threw, once all had their turn */
+export async function eachOf<T>(all: readonly T[], work: (one: T) => Promise<void>): Promise<void> {
+  const failures: unknown[] = [];
+  for (const one of all) await work(one).catch((error: unknown) => failures.push(error));
+  if (failures.length > 0) throw failures[0];
+}

@@ -19,7 +19,7 @@ import type { Tls } from '../tls/kept';
 import { type Building, startBuilding, startHeads } from './building';
 import { type DoorOptions, openDoors } from './doors';
 import { type Ending, newEnding } from './ending';
-import { onlyBook, openDesk } from './frontDesk';
+import { madeIn, onlyBook, openDesk } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
 import { brokerSite, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
 import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
@@ -104,9 +104,9 @@ async function startPage(
   const { building, front, brokerUrl, metrics: numbers } = at;
   const { logbook, keys } = p;
   const { parts, follower, isTesting } = building;
-  const reception = await openDesk({
+  const reception = openDesk({
     ...{ file: accountsFileOf(o.db), mark: `${resolve(o.db)} ${site.id}` },
-    ...{ isOpen: isThisMachine(front.host), isTesting },
+    ...{ isOpen: isThisMachine(front.host), isTesting, madeBefore: await madeIn({ logbook, keys }) },
     books: onlyBook({ site, logbook, keys, now: parts.now, take: follower.take }),
   });
   const { desk } = reception;

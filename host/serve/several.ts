@@ -1,14 +1,14 @@
 // A host for several buildings: one broker or connection to one, one page, one file of accounts; a log book and a secret for
 // each building. A building that cannot be served is shown with the reason, and the others go on.
-import { constants, copyFileSync, existsSync, mkdirSync, readdirSync, statSync } from 'node:fs';
+import { mkdirSync, readdirSync, statSync } from 'node:fs';
 import { join, resolve } from 'node:path';
-import { booksFor } from '../accounts/account';
+import { type Account, booksFor, type Change } from '../accounts/account';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
 import { noBroker } from '../broker/broker';
 import { systemClock } from '../clock';
 import type { AlertSettings } from '../integrators/alerts/settings';
-import { type Metrics, startMetrics } from '../integrators/metrics';
+import { startMetrics } from '../integrators/metrics';
 import { isThisMachine } from '../loopback';
 import { loadPage } from '../page/assets';
 import { expectFree } from '../server/listen';
@@ -21,6 +21,7 @@ import { expectSafePage, pageDoor } from './pageDoor';
 import { PageKeeper, stepsOf } from './pageKeeper';
 import { bookIn, sharedIn } from './places';
 import { type Shared, Slot } from './slot';
+import { takeOverAccounts } from './takenAccounts';
 import { outliveLostLines, tell } from './tell';
 
 export interface SeveralOptions extends BrokerWish {
@@ -50,6 +51,8 @@ export interface ServedSeveral {
   brokerUrl: string;
   /** Every building, in the order of the files. */
   slots: readonly Slot[];
+  /** Resolves once each was tried; rejects with all reasons if none can be served, and all is stopped then. */
+  readonly started: Promise<void>;
   stop(): Promise<void>;
 }
 
@@ -96,6 +99,15 @@ async function expectPorts(o: SeveralOptions): Promise<void> {
   await expectFree(broker, noBroker(broker));
 }
 
+/** Stands for a building whose site file could never be read. */
+const UNREAD = '?';
+
+/** Log books that a change is owed to and that nobody can name yet. */
+function unreadFor(change: Change, account: Account | undefined, known: readonly string[]): boolean {
+  if (!('token' in change) && change.buildings?.some((id) => !known.includes(id))) return true;
+  return booksFor(change, account, [...known, UNREAD]).includes(UNREAD);
+}
+
 /** A change waits for the log book of a building that is not open. */
 function booksOf(slots: readonly Slot[]): DeskBooks {
   const buildings = (): string[] => slots.map((slot) => slot.id()).filter((id) => id !== '');
@@ -106,28 +118,12 @@ function booksOf(slots: readonly Slot[]): DeskBooks {
       const own = booksFor(change, account, buildings());
       const asked = slots.filter((slot) => own.includes(slot.id()));
       const away = asked.filter((slot) => !slot.present()).map((slot) => slot.id());
+      const unread = slots.filter((slot) => slot.id() === '').map((slot) => slot.file);
+      if (unread.length > 0 && unreadFor(change, account, buildings())) away.push(...unread);
       const waits = away.length === 0 ? '' : `The log book of ${away.join(', ')} is not open.`;
       return { books: asked.flatMap((slot) => slot.book() ?? []), waits };
     },
   };
-}
-
-/** Takes over the accounts of a host for one of the buildings, where this host has none yet. */
-function takeOverAccounts(folder: string): void {
-  const file = accountsFileOf(sharedIn(folder));
-  const old = readdirSync(folder).filter((name) => name.endsWith('.db.accounts'));
-  if (existsSync(file) || old.length === 0) return;
-  const list = old.join(', ');
-  if (old.length > 1) {
-    tell(
-      `The accounts in ${list} are not taken over, because they may name the same people: copy the file of one to ${file}, and make the others anew.`,
-    );
-    return;
-  }
-  copyFileSync(join(folder, old[0]), file, constants.COPYFILE_EXCL);
-  tell(
-    `The accounts in ${list} were taken over: its administrators for every building, everybody else for the buildings where the account was made.`,
-  );
 }
 
 function buildingsOf(slots: readonly Slot[]): ServedBuildings {
@@ -143,16 +139,21 @@ function buildingsOf(slots: readonly Slot[]): ServedBuildings {
 async function startPage(
   o: SeveralOptions,
   slots: readonly Slot[],
-  numbers: Metrics | undefined,
+  { metrics: numbers, made }: Shared,
   ending: Ending,
-): Promise<PageKeeper> {
+): Promise<Pick<PageKeeper, 'url'> & { deliver(): void }> {
   const base = sharedIn(o.folder);
   const wish = { ...o, site: { id: 'buildings' }, db: base };
   const isFirst = !statSync(`${base}.tls`, { throwIfNoEntry: false });
   const front = await pageDoor(wish, systemClock.nowMs(), isFirst);
   takeOverAccounts(o.folder);
-  const reception = await openDesk({
-    ...{ file: accountsFileOf(base), mark: resolve(base), isOpen: isThisMachine(front.host) },
+  const reception = openDesk({
+    ...{
+      file: accountsFileOf(base),
+      mark: resolve(base),
+      isOpen: isThisMachine(front.host),
+      madeBefore: made,
+    },
     ...{ books: booksOf(slots), isTesting: () => slots.some((slot) => slot.present()?.building.isTesting()) },
   });
   ending.add(reception.close);
@@ -170,25 +171,31 @@ async function startPage(
   const { place, also, trust } = kept.words();
   const steps = `${also}${stepsOf([trust, reception.words(kept.url())])}`;
   if (!o.quiet) process.stdout.write(`All buildings: page ${place}\n${steps}`);
-  return kept;
+  return { url: () => kept.url(), deliver: () => void desk.deliver() };
 }
 
 /** Starts every building, one after the other. @throws Error with all reasons if none can be served */
-async function startAll(slots: readonly Slot[], { inTurn }: Shared): Promise<void> {
-  for (const slot of slots) await inTurn(() => slot.start());
+async function startAll(
+  slots: readonly Slot[],
+  { inTurn, brokerUrl }: Shared,
+  isQuiet: boolean,
+): Promise<void> {
+  for (const slot of slots)
+    await inTurn(async () => {
+      await slot.start();
+      if (!isQuiet) tellPlace(slot, brokerUrl);
+    });
   if (slots.every((slot) => !slot.present()))
     throw new Error(`No building can be served.\n${slots.map((slot) => slot.trouble()).join('\n')}`);
 }
 
-/** Says where each building is. */
-function tellPlaces(slots: readonly Slot[], brokerUrl: string): void {
-  for (const slot of slots) {
-    const { opened } = slot.present() ?? {};
-    if (opened)
-      process.stdout.write(
-        `${opened.o.site.name} (${slot.file}): page ${slot.url()}, MQTT ${withoutPassword(brokerUrl)}, log book ${opened.o.db}\n`,
-      );
-  }
+/** Says where a building is. */
+function tellPlace(slot: Slot, brokerUrl: string): void {
+  const { opened } = slot.present() ?? {};
+  if (opened)
+    process.stdout.write(
+      `${opened.o.site.name} (${slot.file}): page ${slot.url()}, MQTT ${withoutPassword(brokerUrl)}, log book ${opened.o.db}\n`,
+    );
 }
 
 async function share(o: SeveralOptions, ending: Ending, url: () => string): Promise<Shared> {
@@ -199,13 +206,45 @@ async function share(o: SeveralOptions, ending: Ending, url: () => string): Prom
   return {
     ...{ broker, brokerUrl: broker?.url ?? o.broker ?? '', wish: o, metrics, alerts: o.alerts, url },
     discovery: o.discovery,
-    ...{ bookOf: (site) => bookIn(o.folder, site), inTurn: newTurns() },
+    ...{ made: new Set<string>(), bookOf: (site) => bookIn(o.folder, site), inTurn: newTurns() },
   };
 }
 
+/** Starts one building after the other, and tries those again that could not be. @returns as `ServedSeveral.started` */
+function startInTurn(
+  o: SeveralOptions,
+  { shared, slots, ending }: { shared: Shared; slots: readonly Slot[]; ending: Ending },
+): Promise<void> {
+  let isOver = false;
+  const again = (): void => {
+    for (const slot of slots)
+      if (slot.isDue()) void shared.inTurn(async () => (slot.isDue() ? slot.start() : undefined));
+  };
+  const timer = setInterval(again, o.againMs ?? AGAIN_MS);
+  ending.add(() => {
+    isOver = true;
+    clearInterval(timer);
+  });
+  return startAll(slots, shared, o.quiet === true).catch(async (error: Error) => {
+    if (isOver) return;
+    await ending.run();
+    throw error;
+  });
+}
+
+function newSlots(o: SeveralOptions, shared: Shared): Slot[] {
+  const slots: Slot[] = [];
+  const isTaken = (slot: Slot, site: string) => slots.some((one) => one !== slot && one.id() === site);
+  for (const file of o.files) slots.push(new Slot(file, shared, isTaken, o.againMs ?? AGAIN_MS));
+  for (const slot of slots) slot.read();
+  expectDistinct(slots);
+  return slots;
+}
+
 /**
- * Starts the host of several buildings.
- * @throws Error with one sentence if a port is taken or two buildings have one id; with all reasons if none can be served
+ * Starts the host of several buildings: its page is open, and one building after the other is being started. Whoever has to
+ * restore a supply waits for no building but his.
+ * @throws Error with one sentence if a port is taken or two buildings have one id
  */
 export async function serveSeveral(o: SeveralOptions): Promise<ServedSeveral> {
   outliveLostLines();
@@ -214,28 +253,20 @@ export async function serveSeveral(o: SeveralOptions): Promise<ServedSeveral> {
   const ending = newEnding();
   try {
     await expectPorts(o);
-    let kept: PageKeeper | undefined;
-    const shared = await share(o, ending, () => kept?.url() ?? '');
-    const slots: Slot[] = [];
-    const isTaken = (slot: Slot, site: string) => slots.some((one) => one !== slot && one.id() === site);
-    for (const file of o.files) slots.push(new Slot(file, shared, isTaken));
-    for (const slot of slots) slot.read();
-    expectDistinct(slots);
+    let url = (): string => '';
+    const shared = await share(o, ending, () => url());
+    const slots = newSlots(o, shared);
     ending.add(async () => {
       await shared.inTurn(async () => {
         for (const slot of slots) await slot.stop();
       });
     });
-    await startAll(slots, shared);
-    kept = await startPage(o, slots, shared.metrics, ending);
-    for (const slot of slots) slot.announce();
-    if (!o.quiet) tellPlaces(slots, shared.brokerUrl);
-    const again = (): void => {
-      for (const slot of slots) if (!slot.present()) void shared.inTurn(() => slot.start());
-    };
-    const timer = setInterval(again, o.againMs ?? AGAIN_MS);
-    ending.add(() => clearInterval(timer));
-    return { url: kept.url(), brokerUrl: shared.brokerUrl, slots, stop: () => ending.run() };
+    const page = await startPage(o, slots, shared, ending);
+    url = page.url;
+    const started = startInTurn(o, { shared, slots, ending }).then(page.deliver);
+    // Whoever waits for it hears of it.
+    started.catch(() => {});
+    return { url: url(), brokerUrl: shared.brokerUrl, slots, started, stop: () => ending.run() };
   } catch (error) {
     await ending.run();
     throw error;

@@ -1,5 +1,6 @@
 // One of several buildings of a host: started, started again with a changed site, and tried again while it cannot be served.
 // What is wrong with it is its own trouble only.
+import { statSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { BuildingLine } from '../api/buildings';
 import type { Broker } from '../broker/broker';
@@ -12,10 +13,11 @@ import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 import { type Building, startBuilding, startHeads } from './building';
 import { type Ending, newEnding } from './ending';
-import type { DeskBook } from './frontDesk';
+import { type DeskBook, madeIn } from './frontDesk';
 import { type OpenBuilding, openBuilding } from './openBuilding';
 import { type BrokerWish, brokerSite } from './ownBroker';
-import type { ReadySite } from './takingOver';
+import { Retries } from './retries';
+import { LOOK_MS, type ReadySite } from './takingOver';
 import { tell } from './tell';
 
 /** What all buildings of a host share. */
@@ -28,6 +30,8 @@ export interface Shared {
   alerts: AlertSettings | undefined;
   /** First level of the topics of discovery messages. */
   discovery: string | undefined;
+  /** Ids of the accounts that log books say were made: gets those of each before it is served. */
+  made: Set<string>;
   /** Log book of a site. */
   bookOf(site: string): string;
   /** Address of the page. */
@@ -69,13 +73,19 @@ export class Slot {
   private line: BuildingLine | undefined;
   private lineMs = 0;
   private isOver = false;
+  private readonly retries: Retries;
+  private timer: NodeJS.Timeout | undefined;
 
   constructor(
     readonly file: string,
     private readonly shared: Shared,
     /** The building of a site is another file's. */
     private readonly isTaken: (slot: Slot, site: string) => boolean,
-  ) {}
+    /** Between the first tries to start it, ms. */
+    againMs: number,
+  ) {
+    this.retries = new Retries(againMs);
+  }
 
   /** Reads the site file, without which it has no id. */
   read(): void {
@@ -89,6 +99,17 @@ export class Slot {
   /** Id of its site; '' while its file could never be read. */
   id(): string {
     return this.site?.id ?? '';
+  }
+
+  /** Whether to try again to start it. */
+  isDue(): boolean {
+    return !this.running && !this.isOver && this.retries.isDue(performance.now(), this.mark());
+  }
+
+  /** Other text in its file has another mark. */
+  private mark(): string {
+    const stat = statSync(this.file, { throwIfNoEntry: false });
+    return stat ? `${stat.ino} ${stat.size} ${stat.mtimeMs}` : '';
   }
 
   present(): Running | undefined {
@@ -111,6 +132,8 @@ export class Slot {
   async start(next?: ReadySite): Promise<void> {
     if (this.running || this.isOver) return;
     const ending = newEnding();
+    const mark = this.mark();
+    this.retries.begun();
     try {
       const site = next?.site ?? readSite(this.file);
       if (this.isTaken(this, site.id))
@@ -122,6 +145,7 @@ export class Slot {
     } catch (error) {
       await ending.run();
       this.why = (error as Error).message;
+      this.retries.failed(performance.now(), mark);
       if (this.why !== this.told) tell(`${this.name()} is not served, and the others go on: ${this.why}`);
       this.told = this.why;
     }
@@ -134,8 +158,9 @@ export class Slot {
     const lock = await lockLogbook(db);
     ending.add(() => lock.release());
     const takeOver = (changed: ReadySite): void => void this.shared.inTurn(() => this.restart(changed));
+    const { hindrance: _asked, ...ready } = next ?? {};
     const o = {
-      ...next,
+      ...ready,
       site,
       siteFile: this.file,
       db,
@@ -143,7 +168,9 @@ export class Slot {
       ...(alerts && { alerts }),
       ...(discovery !== undefined && { discovery }),
     };
+    this.retries.opening();
     const opened = await openBuilding(o, ending);
+    for (const id of await madeIn(opened)) this.shared.made.add(id);
     const keeper = await startHeads(opened, ending);
     if (broker) ending.add(broker.admit(await brokerSite(wish, opened)));
     const { simulated } = opened.house.view.building();
@@ -169,6 +196,11 @@ export class Slot {
   /** With a changed site. Its controllers are autonomous and keep their plan meanwhile. */
   private async restart(next: ReadySite): Promise<void> {
     if (!this.running || this.isOver) return;
+    // A test or a fault may have begun while other buildings had their turns.
+    if (next.hindrance && next.hindrance() !== '') {
+      this.timer = setTimeout(() => void this.shared.inTurn(() => this.restart(next)), LOOK_MS);
+      return;
+    }
     await this.leave('It works with the changed site in a moment.');
     await this.start(next);
   }
@@ -181,6 +213,7 @@ export class Slot {
 
   async stop(): Promise<void> {
     this.isOver = true;
+    clearTimeout(this.timer);
     await this.leave('The host stops.');
   }
 

@@ -15,6 +15,8 @@ export interface ReadySite {
   /** Of the file's text that holds it. */
   siteRevision: string;
   past?: PastState;
+  /** What stands in the way now, in words; '' if nothing does. */
+  hindrance?(): string;
 }
 
 export interface TakingOverOptions {
@@ -38,7 +40,7 @@ export interface TakingOver {
 /** Entries read in one turn of the event loop: some milliseconds. */
 const SLICE = 200;
 /** Time between two looks whether something still stands in the way, ms. */
-const LOOK_MS = 1000;
+export const LOOK_MS = 1000;
 
 class Preparation implements TakingOver {
   private now: TakingView | null = null;
@@ -89,7 +91,8 @@ class Preparation implements TakingOver {
       return;
     }
     const { site, revision } = next;
-    this.o.start({ site, siteRevision: revision, ...(past && { past }) });
+    const hindrance = () => next.hindrance();
+    this.o.start({ site, siteRevision: revision, hindrance, ...(past && { past }) });
   }
 }
 

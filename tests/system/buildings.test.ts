@@ -26,6 +26,7 @@ beforeAll(async () => {
   host = await serveSeveral({
     ...{ files: siteFilesOf([folder]), folder: join(folder, 'books'), port: 0, brokerPort: 0, quiet: true },
   });
+  await host.started;
   browser = await startBrowser();
 });
 afterAll(async () => {

