@@ -75,6 +75,14 @@ export function verifyApart(orders: PartOrders, isQuiet = true): Promise<Found> 
   });
 }
 
+/** The same with what is wrong where a copy was made from, one sentence each. */
+export function withFaults(found: Found, whys: readonly string[]): Found {
+  if (whys.length === 0) return found;
+  const faults = [...whys.map((why): Fault => ({ part: 'storage', entry: 0, why })), ...found.faults];
+  const counts = { ...found.counts, storage: (found.counts.storage ?? 0) + whys.length };
+  return { ...found, valid: false, faults, counts };
+}
+
 /** Faults that the log book did not say itself. */
 function counted({ counts }: Found): number {
   return Object.values(counts).reduce((sum, n) => sum + n, 0);

@@ -1,5 +1,6 @@
 // `logbook backup`, `restore` and `export`: copies of a log book, none of which ever replaces a file.
 import {
+  accessSync,
   closeSync,
   constants,
   copyFileSync,
@@ -17,11 +18,17 @@ import { accountsFileOf } from '../accounts/store';
 import { isPostgres } from '../beside';
 import { syncPath } from '../disk';
 import { secretFileOf } from '../keys';
-import { copyLogbook, fillLogbook, isLogbookThere, openInspected } from '../logbook/engines/open';
+import {
+  copyLogbook,
+  fillLogbook,
+  isLogbookThere,
+  lockLogbook,
+  openInspected,
+} from '../logbook/engines/open';
 import { entriesOf } from '../logbook/inspect';
 import { isOwnJournal } from '../logbook/own';
 import { bookIn, sharedIn, sitesIn } from '../serve/places';
-import { type Found, faultLines, outsideOf, verifyApart } from './logbook';
+import { type Found, faultLines, outsideOf, verifyApart, withFaults } from './logbook';
 
 export interface CopyFlags {
   db: string;
@@ -75,8 +82,8 @@ async function verifiedCopy(from: string, to: string, secret: string, o: CopyFla
   if (!(await isLogbookThere(from))) throw new Error(`There is no log book ${from}.`);
   const draft = draftOf(to);
   try {
-    await copyLogbook(from, draft);
-    return await verifyApart({ db: draft, secret, ...outside });
+    const faults = await copyLogbook(from, draft);
+    return withFaults(await verifyApart({ db: draft, secret, ...outside }), faults);
   } catch (error) {
     rmSync(draft, { force: true });
     throw error;
@@ -218,7 +225,27 @@ function placeAccounts(from: string, to: string): string[] {
   ];
 }
 
+/** Puts a backup, or the log book of a stopped host, where there is none. */
 async function restore(file: string, o: CopyFlags): Promise<number> {
+  // Where nothing can be written, no host runs.
+  const lock = isPostgres(o.db) && isWritable(file) ? await lockLogbook(file) : undefined;
+  try {
+    return await restoreStill(file, o);
+  } finally {
+    await lock?.release();
+  }
+}
+
+function isWritable(file: string): boolean {
+  try {
+    accessSync(dirname(file), constants.W_OK);
+    return existsSync(file);
+  } catch {
+    return false;
+  }
+}
+
+async function restoreStill(file: string, o: CopyFlags): Promise<number> {
   const own = secretFileOf(o.db);
   const secret = o.secret ?? (existsSync(own) ? own : secretFileOf(file));
   const isDatabase = isPostgres(o.db);
@@ -232,7 +259,7 @@ async function restore(file: string, o: CopyFlags): Promise<number> {
       ...faultLines(found, false),
     );
   }
-  if (isDatabase) await fillLogbook(file, o.db);
+  if (isDatabase) await fillLogbook(file, o.db, found.finalHash);
   else nameIt(draftOf(o.db), o.db);
   const { told, failed } = accountsTold(() => placeAccounts(accountsFileOf(file), accountsFileOf(o.db)));
   tell(

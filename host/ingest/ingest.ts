@@ -53,7 +53,7 @@ export interface Ingest {
   accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal;
   /**
    * Commits what waits and acknowledges it, once everything accepted before is answered. It never rejects;
-   * false if the log book could not take the records.
+   * false if the log book could not take the records. An acknowledgement that fails is owed until the next commit.
    */
   flush(): Promise<boolean>;
   /** Records waiting for `flush`. */

@@ -1,8 +1,9 @@
 // The thin layer between a queue of RabbitMQ and the ingest: records that controllers publish by MQTT wait in a quorum
 // queue, and a worker confirms them to it only after they are committed and their controllers' acknowledgements are
-// sent. Of several workers on a queue one works and the others wait to take over, so that every journal
+// with the broker. What it sends has a connection of its own: a broker that is short of disk or memory reads no more from
+// those that publish, and would not learn either that its queue may be emptied. Of several workers on a queue one works and the others wait to take over, so that every journal
 // keeps its order and one process at a time continues the chain of the log book.
-import amqp, { type Channel, type ChannelModel, type ConsumeMessage } from 'amqplib';
+import amqp, { type Channel, type ChannelModel, type ConfirmChannel, type ConsumeMessage } from 'amqplib';
 import { addressOf, topicOf } from '../../firmware/contract/topics';
 import { withoutPassword } from '../broker/address';
 import type { Login } from '../broker/logins';
@@ -22,7 +23,7 @@ export interface WorkerOptions {
 
 export interface Worker {
   publish: Publish;
-  /** Commits what it has taken, confirms it, and disconnects. */
+  /** Ends the commit under way, confirms it, and disconnects; the queue keeps the rest. */
   close(): Promise<void>;
 }
 
@@ -34,6 +35,9 @@ const PREFETCH = 2 * COMMIT_COUNT;
 /** Between attempts to connect, or to commit what could not be committed, ms. */
 const AGAIN_MS = 1000;
 const HEARTBEAT_SEC = 10;
+/** Longest wait for a node that takes a connection and says nothing, and for one to confirm what was sent, ms. */
+const CONNECT_MS = 10_000;
+const CONFIRM_MS = 10_000;
 
 const keyOf = (topic: string): string => topic.replaceAll('/', '.').replaceAll('+', '*');
 const topicOfKey = (key: string): string => key.replaceAll('.', '/');
@@ -50,7 +54,7 @@ const QUEUE = {
 
 function connect(url: string, login: Login | undefined): Promise<ChannelModel> {
   const { protocol, hostname, port, pathname, username, password } = new URL(url);
-  return amqp.connect({
+  const place = {
     protocol: protocol.replace(':', ''),
     hostname,
     port: Number(port || (protocol === 'amqps:' ? 5671 : 5672)),
@@ -58,16 +62,26 @@ function connect(url: string, login: Login | undefined): Promise<ChannelModel> {
     password: login?.password ?? (decodeURIComponent(password) || 'guest'),
     vhost: decodeURIComponent(pathname.slice(1)) || '/',
     heartbeat: HEARTBEAT_SEC,
-  });
+  };
+  return amqp.connect(place, { timeout: CONNECT_MS });
+}
+
+function wait(ms: number): Promise<void> {
+  return new Promise((resolve) => setTimeout(resolve, ms));
 }
 
 class QueueWorker implements Worker {
+  /** On which it takes, and on which it sends. */
   private channel: Channel | undefined;
-  private connection: ChannelModel | undefined;
+  private sending: ConfirmChannel | undefined;
+  private connections: ChannelModel[] = [];
   /** Taken from the queue and not confirmed to it, oldest first. */
   private taken: ConsumeMessage[] = [];
+  private joining: Promise<void>;
   private working: Promise<void> | undefined;
   private isClosing = false;
+  /** The broker reads nothing that is sent. */
+  private isBlocked = false;
   private again: NodeJS.Timeout | undefined;
   private told = '';
   private attempts = 0;
@@ -77,55 +91,97 @@ class QueueWorker implements Worker {
     private readonly ingest: () => Ingest,
     private readonly o: WorkerOptions,
   ) {
-    void this.join();
+    this.joining = this.join();
   }
 
   readonly publish: Publish = (topic, payload, { qos }) => {
-    if (!this.channel) return false;
-    this.channel.publish(EXCHANGE, keyOf(topic), Buffer.from(payload), { persistent: qos === 1 });
-    return true;
+    // A controller that hears nothing sends its records again, and is told then.
+    if (!this.sending || this.isBlocked) return false;
+    try {
+      this.sending.publish(EXCHANGE, keyOf(topic), Buffer.from(payload), { persistent: qos === 1 });
+      return true;
+    } catch {
+      // The channel has ended, and its connection is about to.
+      return false;
+    }
   };
 
   async close(): Promise<void> {
     this.isClosing = true;
     clearTimeout(this.again);
+    await this.joining;
     await this.working;
-    await this.connection?.close().catch(() => {});
+    await this.leave();
   }
 
   private async join(): Promise<void> {
     const { urls, login } = this.o;
     this.url = urls[this.attempts++ % urls.length];
+    const joined: ChannelModel[] = [];
+    this.connections = joined;
+    const connected = async (): Promise<ChannelModel> => {
+      const connection = await connect(this.url, login?.(this.url));
+      joined.push(connection);
+      connection.on('error', (error: Error) => this.tell(error.message));
+      connection.on('close', () => this.lost(joined));
+      return connection;
+    };
     try {
-      this.connection = await connect(this.url, login?.(this.url));
-      this.connection.on('error', (error: Error) => this.tell(error.message));
-      this.connection.on('close', () => this.lost());
-      const channel = await this.connection.createChannel();
-      channel.on('error', (error: Error) => this.tell(error.message));
-      channel.on('close', () => void this.connection?.close().catch(() => {}));
+      const channel = await (await connected()).createChannel();
+      const sending = await (await connected()).createConfirmChannel();
+      for (const end of [channel, sending]) {
+        end.on('error', (error: Error) => this.tell(error.message));
+        end.on('close', () => this.lost(joined));
+      }
+      this.heedBlocks(joined[1]);
+      if (this.isClosing) return;
       const queue = queueOf(this.o.site);
       await channel.assertQueue(queue, QUEUE);
       await channel.bindQueue(queue, EXCHANGE, keyOf(topicOf(addressOf(this.o.site, '+'), 'record')));
       await channel.prefetch(PREFETCH);
-      this.channel = channel;
+      // One of them may have ended meanwhile.
+      if (joined !== this.connections || this.isClosing) return;
+      [this.channel, this.sending, this.told] = [channel, sending, ''];
       await channel.consume(queue, (message) => this.take(channel, message));
-      this.told = '';
       this.o.onConnect?.(this.url);
     } catch (error) {
       this.tell((error as Error).message || String((error as { code?: string }).code));
-      await this.connection?.close().catch(() => {});
-      this.lost();
+      this.lost(joined);
     }
   }
 
+  private heedBlocks(connection: ChannelModel): void {
+    this.isBlocked = false;
+    connection.on('blocked', (why: string) => {
+      this.isBlocked = true;
+      this.o.onProblem?.(
+        `The broker at ${withoutPassword(this.url)} takes no messages (${why}). Records that wait there are stored; ` +
+          'their controllers are told when it takes messages again.',
+      );
+    });
+    connection.on('unblocked', () => {
+      this.isBlocked = false;
+    });
+  }
+
   /** What was taken and not confirmed, the queue gives to whoever works next. */
-  private lost(): void {
-    this.channel = undefined;
-    this.connection = undefined;
-    this.taken = [];
+  private lost(which: ChannelModel[]): void {
+    if (which !== this.connections) return;
+    void this.leave();
     if (this.isClosing) return;
     clearTimeout(this.again);
-    this.again = setTimeout(() => void this.join(), AGAIN_MS);
+    this.again = setTimeout(() => {
+      this.joining = this.join();
+    }, AGAIN_MS);
+  }
+
+  private async leave(): Promise<void> {
+    const { connections } = this;
+    [this.channel, this.sending] = [undefined, undefined];
+    [this.connections, this.taken] = [[], []];
+    // A node that does not answer is not waited for: its connection ends with its heartbeat.
+    const ends = connections.map((connection) => connection.close().catch(() => {}));
+    await Promise.race([Promise.all(ends), wait(AGAIN_MS)]);
   }
 
   private tell(why: string): void {
@@ -138,36 +194,59 @@ class QueueWorker implements Worker {
   private take(channel: Channel, message: ConsumeMessage | null): void {
     if (channel !== this.channel) return;
     // The queue was deleted, or its leader is gone; a new connection asks for it again.
-    if (!message) void this.connection?.close().catch(() => {});
+    if (!message) this.lost(this.connections);
     else this.taken.push(message);
-    if (this.isClosing || this.taken.length === 0) return;
-    this.working ??= this.work(channel).finally(() => {
-      this.working = undefined;
-    });
+    this.begin();
+  }
+
+  private begin(): void {
+    const { channel, connections } = this;
+    if (this.working || this.isClosing || !channel || this.taken.length === 0) return;
+    this.working = this.work(channel)
+      .catch((error: Error) => {
+        this.tell(error.message);
+        this.lost(connections);
+      })
+      .finally(() => {
+        this.working = undefined;
+        // A new connection may have brought more while the last commit of the old one was under way.
+        this.begin();
+      });
   }
 
   private async work(channel: Channel): Promise<void> {
     // What arrives in the same moment is one commit.
     await new Promise((resolve) => setImmediate(resolve));
-    while (channel === this.channel && this.taken.length > 0) {
+    while (!this.isClosing && channel === this.channel && this.taken.length > 0) {
       const batch = this.taken.slice(0, COMMIT_COUNT);
       if (!(await this.store(batch))) {
-        if (this.isClosing) return;
-        await new Promise((resolve) => setTimeout(resolve, AGAIN_MS));
+        if (!this.isClosing) await wait(AGAIN_MS);
         continue;
       }
+      await this.confirmed();
       if (channel !== this.channel) return;
       this.taken.splice(0, batch.length);
-      // After the acknowledgements and on their channel: the broker takes them in this order.
       channel.ack(batch[batch.length - 1], true);
     }
   }
 
-  /** @returns whether all is durable and every acknowledgement was sent */
+  /** @returns whether all is durable; an acknowledgement that failed is owed to its controller */
   private store(batch: ConsumeMessage[]): Promise<boolean> {
     const ingest = this.ingest();
     for (const { fields, content } of batch) ingest.accept(topicOfKey(fields.routingKey), content, false);
     return ingest.flush();
+  }
+
+  /** Waits until the broker has what was sent, unless it takes nothing. @throws Error if it says nothing */
+  private async confirmed(): Promise<void> {
+    if (!this.sending || this.isBlocked) return;
+    let timer: NodeJS.Timeout | undefined;
+    const late = new Promise<'late'>((resolve) => {
+      timer = setTimeout(() => resolve('late'), CONFIRM_MS);
+    });
+    const outcome = await Promise.race([this.sending.waitForConfirms(), late]);
+    clearTimeout(timer);
+    if (outcome === 'late' && !this.isBlocked) throw new Error('it confirms nothing that is sent to it');
   }
 }
 

@@ -25,11 +25,16 @@ export function createFollower(o: FollowerOptions): Follower {
   const apply = (entry: Entry, record?: AnyRecord): void => {
     if (o.house.apply({ kind: 'entry', entry, ...(record && { record }) })) o.onApplied(entry, record);
   };
+  let told = '';
   const catchUp = async (): Promise<void> => {
     try {
       await replay(o.logbook, o.house.past.entry(), apply);
+      if (told !== '') o.onProblem('The log book can be read again.');
+      told = '';
     } catch (error) {
-      o.onProblem((error as Error).message);
+      const { message } = error as Error;
+      if (message !== told) o.onProblem(message);
+      told = message;
     }
   };
   return {

@@ -7,7 +7,7 @@ import type { ReadySite } from './takingOver';
 export interface Lasting {
   /** The host as it is at present. */
   served(): Served;
-  /** Resolves with the reason if it could not start again; it has then stopped. */
+  /** Resolves with the reason if it could not start again, or another host has its log book; it has then stopped. */
   readonly failed: Promise<Error>;
   stop(): Promise<void>;
 }
@@ -20,7 +20,17 @@ export async function serveLasting(options: ServeOptions): Promise<Lasting> {
   });
   let turn: Promise<void> = Promise.resolve();
   let isOver = false;
-  const start = (o: ServeOptions): Promise<Served> => serve({ ...o, takeOver });
+  const start = (o: ServeOptions): Promise<Served> => serve({ ...o, takeOver, onTaken });
+  // Nothing of it is stored any more, and its page would show what is no longer so.
+  const onTaken = (sentence: string): void => {
+    isOver = true;
+    turn = turn
+      .then(() => served.stop())
+      .then(
+        () => fail(new Error(sentence)),
+        () => fail(new Error(sentence)),
+      );
+  };
   const takeOver = (next: ReadySite): void => {
     turn = turn.then(() => restart(next)).catch(fail);
   };

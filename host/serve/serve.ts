@@ -51,6 +51,8 @@ export interface ServeOptions extends BuildingOptions, DoorOptions {
   metrics?: number;
   /** No lines on stdout; problems still go to stderr. */
   quiet?: boolean;
+  /** Told in one sentence if another host has taken the log book from this one, which must end then. */
+  onTaken?: (sentence: string) => void;
 }
 
 export interface Served {
@@ -174,7 +176,7 @@ export async function serve(options: ServeOptions): Promise<Served> {
   await expectSafePage(options);
   const ending = newEnding();
   const isFirst = options.tls === undefined && !(await isLogbookThere(options.db));
-  const lock = await lockLogbook(options.db);
+  const lock = await lockLogbook(options.db, options.onTaken);
   ending.add(() => lock.release());
   try {
     await expectPorts(options);

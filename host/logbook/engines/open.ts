@@ -73,26 +73,32 @@ export async function openInspected(url: string): Promise<Inspected> {
 /**
  * Takes a log book for a running host, of which there may be one only. Commands that read it or add notes to it need
  * no lock.
+ * @param onTaken is told in one sentence if another host has taken it in the meantime, which can happen to a log book
+ * in a database whose connection was lost; from then on nothing of this host is stored
  * @throws LogbookError with one sentence that names the page of the host that has it
  */
-export async function lockLogbook(url: string): Promise<HostLock> {
-  if (isPostgres(url)) return (await postgres.lock()).lockPostgres(placeOf(url));
+export async function lockLogbook(url: string, onTaken?: (sentence: string) => void): Promise<HostLock> {
+  if (isPostgres(url)) return (await postgres.lock()).lockPostgres(placeOf(url), onTaken);
   return lockSqlite(fileOf(url));
 }
 
 /**
  * Copies a log book, as it is at this moment, into a new SQLite file; a host may be writing to it.
+ * @returns one sentence for each fault that the copy cannot have: a database whose parts are missing or were changed,
+ * and rows that contradict others
  * @throws LogbookError with one sentence if that fails; what was written is then worthless.
  */
-export async function copyLogbook(url: string, target: string): Promise<void> {
-  if (isPostgres(url)) await (await postgres.copy()).copyPostgres(placeOf(url), target);
-  else copySqlite(fileOf(url), target);
+export async function copyLogbook(url: string, target: string): Promise<string[]> {
+  if (isPostgres(url)) return (await postgres.copy()).copyPostgres(placeOf(url), target);
+  copySqlite(fileOf(url), target);
+  return [];
 }
 
 /**
  * Puts the log book in a SQLite file into a database where there is none.
+ * @param finalHash hash of its last entry when it was verified
  * @throws LogbookError with one sentence if there is one, or it cannot be done; then nothing is there
  */
-export async function fillLogbook(file: string, url: string): Promise<void> {
-  await (await postgres.fill()).fillPostgres(fileOf(file), placeOf(url));
+export async function fillLogbook(file: string, url: string, finalHash?: string): Promise<void> {
+  await (await postgres.fill()).fillPostgres(fileOf(file), placeOf(url), finalHash);
 }

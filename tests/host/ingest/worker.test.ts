@@ -1,5 +1,6 @@
 // Records by MQTT through a real RabbitMQ, whose queue keeps them until a worker has stored them.
 import { mkdtempSync, rmSync } from 'node:fs';
+import { type AddressInfo, createServer, connect as netConnect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import amqp from 'amqplib';
@@ -74,14 +75,102 @@ async function working(pagesMax = 0): Promise<Working> {
   return { worker, ingest, problems, end };
 }
 
-async function queued(): Promise<number> {
+async function queued(site = 'demo'): Promise<number> {
   const connection = await amqp.connect(rabbit.nodes[0].amqp);
   try {
-    return (await (await connection.createChannel()).checkQueue(queueOf('demo'))).messageCount;
+    return (await (await connection.createChannel()).checkQueue(queueOf(site))).messageCount;
   } finally {
     await connection.close();
   }
 }
+
+/** What can be cut between a worker and its node. */
+async function wireTo(url: string): Promise<{ url: string; cut(): void; close(): void }> {
+  const { port } = new URL(url);
+  const sockets = new Set<Socket>();
+  const server = createServer((socket) => {
+    const other = netConnect(Number(port), '127.0.0.1');
+    for (const end of [socket, other]) {
+      sockets.add(end);
+      end.on('error', () => {});
+    }
+    socket.pipe(other).pipe(socket);
+  });
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const own = new URL(url);
+  own.port = String((server.address() as AddressInfo).port);
+  const cut = (): void => {
+    for (const socket of sockets) socket.destroy();
+    sockets.clear();
+  };
+  return {
+    url: own.href,
+    cut,
+    close() {
+      cut();
+      server.close();
+    },
+  };
+}
+
+it('goes on after a connection that is lost during a slow commit', async () => {
+  const wire = await wireTo(rabbit.nodes[0].amqp);
+  const logbook = await openLogbook(':memory:');
+  let release: (() => void) | undefined;
+  let isSlow = true;
+  const slow: typeof logbook.appendBatch = async (records) => {
+    if (isSlow)
+      await new Promise<void>((resolve) => {
+        release = resolve;
+      });
+    isSlow = false;
+    return logbook.appendBatch(records);
+  };
+  const publish: Publish = (...message) => worker.publish(...message);
+  const book = Object.assign(Object.create(logbook) as typeof logbook, { appendBatch: slow });
+  const ingest = createIngest({ logbook: book, keys: KEYS, clock: systemClock, publish });
+  let connections = 0;
+  const worker = startWorker(() => ingest, {
+    ...{ urls: [wire.url], site: 'slow', onConnect: () => connections++ },
+  });
+  await expect.poll(() => connections).toBe(1);
+  const journal = newJournal('slow/a');
+  await controllers.publishAsync(topicOf('slow/a', 'record'), journal.next('result', RESULT), { qos: 1 });
+  await expect.poll(() => release).toBeDefined();
+  wire.cut();
+  await expect.poll(() => connections).toBe(2);
+  await expect.poll(() => Reflect.get(worker, 'taken')).toHaveLength(1);
+  release?.();
+  await expect.poll(() => queued('slow')).toBe(0);
+  await expect.poll(() => Reflect.get(worker, 'taken')).toHaveLength(0);
+  await worker.close();
+  wire.close();
+  await logbook.close();
+});
+
+it('tries the next node where one takes the connection and says nothing', async () => {
+  const mute = createServer();
+  await new Promise<void>((resolve) => mute.listen(0, '127.0.0.1', resolve));
+  const { port } = mute.address() as AddressInfo;
+  const urls = [`amqp://127.0.0.1:${port}`, rabbit.nodes[0].amqp];
+  const connected: string[] = [];
+  const problems: string[] = [];
+  const ingest = createIngest({
+    ...{ logbook: await openLogbook(':memory:'), keys: KEYS, clock: systemClock, publish: () => false },
+  });
+  const worker = startWorker(() => ingest, {
+    ...{
+      urls,
+      site: 'mute',
+      onConnect: (url) => connected.push(url),
+      onProblem: (why) => problems.push(why),
+    },
+  });
+  await expect.poll(() => connected).toEqual([urls[1]]);
+  expect(problems.join()).toMatch(/^No work with the queue at .* \(connect ETIMEDOUT\); still trying\.$/);
+  await worker.close();
+  mute.close();
+});
 
 it('stores every record once and in order, whichever worker is at work', async () => {
   // The first has room for a few records only, as on a full disk.
@@ -103,7 +192,7 @@ it('stores every record once and in order, whichever worker is at work', async (
   await publish(RECORDS / 2);
   const all = ADDRESSES.map((address) => [topicOf(address, 'ack'), RECORDS]);
   await expect.poll(() => [...acknowledged].sort()).toEqual(all);
-  await expect.poll(queued).toBe(0);
+  await expect.poll(() => queued()).toBe(0);
   expect(full.ingest.counts.stored + second.ingest.counts.stored).toBe(RECORDS * ADDRESSES.length);
   await second.end();
 

@@ -10,8 +10,9 @@ import {
   openInspected,
   openLogbook,
 } from '../../../host/logbook/engines/open';
-import { withPasswordAside } from '../../../host/logbook/engines/postgres/address';
+import { placeOf, withPasswordAside } from '../../../host/logbook/engines/postgres/address';
 import { LOCKS } from '../../../host/logbook/engines/postgres/schema';
+import { Session } from '../../../host/logbook/engines/postgres/session';
 import { type Logbook, LogbookError, type NewRecord } from '../../../host/logbook/logbook';
 import { verifyBook } from '../../../host/logbook/verify/verify';
 import { type Database, startPostgres } from '../../support/postgres';
@@ -121,7 +122,10 @@ describe('opening', () => {
   });
 
   it('stores nothing for a host that has lost its hold to another', async () => {
-    const lock = await lockLogbook(url);
+    let told = '';
+    const lock = await lockLogbook(url, (why) => {
+      told = why;
+    });
     const logbook = await openLogbook(url);
     const journal = newJournal('demo/a');
     await logbook.appendBatch([journal.record()]);
@@ -135,12 +139,52 @@ describe('opening', () => {
     expect(await sentence(logbook.appendBatch([record]))).toMatch(
       /another may have it|^Another host is using/,
     );
+    const one = { size: 1, at: 50, text: 'one\n' };
+    for (const write of [
+      () => logbook.memory.remember('plan', 'other'),
+      () => logbook.checkpoints.add(one),
+      () => logbook.checkpoints.cosign(1, 'line'),
+      () => logbook.checkpoints.stamp(1, { url: 'http://stamp.example', at: 1, token: new Uint8Array(1) }),
+    ])
+      expect(await sentence(write())).toMatch(/another may have it|^Another host is using/);
     expect(await logbook.entries()).toBe(1);
+    expect(await logbook.memory.all()).toEqual(new Map());
+    expect(told).toMatch(/^Another host is using the log book .*\. Stop that host/);
     // The other has ended: this one takes the log book again, and goes on.
     await other.end();
     await expect.poll(() => logbook.appendBatch([record]).catch(() => [])).toHaveLength(1);
     await logbook.close();
     await lock.release();
+  });
+});
+
+describe('a session', () => {
+  it('is had again after a restart of the server, however many ask for it at once', async () => {
+    const lock = await lockLogbook(url);
+    const logbook = await openLogbook(url);
+    await logbook.appendBatch([newJournal('demo/a').record()]);
+    await database.end();
+    await database.start();
+    // The first of each may be told that their connection was lost.
+    const whys: string[] = [];
+    for (let round = 0; round < 3; round++) {
+      const writes = [1, 2, 3, 4].map((n) => logbook.memory.remember('plan', `${n}`));
+      await Promise.all(writes.map((write) => write.catch((error: Error) => whys.push(error.message))));
+    }
+    expect(whys.filter((why) => why.startsWith('Another host'))).toEqual([]);
+    // And once the host itself has looked.
+    await new Promise((resolve) => setTimeout(resolve, 1500));
+    expect(await logbook.appendBatch([newJournal('demo/b').record()])).toHaveLength(1);
+    await logbook.close();
+    await lock.release();
+  });
+
+  it('ends on the server soon after its machine is gone without a word', async () => {
+    const session = new Session(placeOf(url));
+    const names = ['tcp_keepalives_idle', 'tcp_keepalives_count', 'idle_in_transaction_session_timeout'];
+    const shown = await Promise.all(names.map((name) => session.rows(`SHOW ${name}`)));
+    expect(shown.flat().flatMap((row) => Object.values(row))).toEqual(['10', '3', '1min']);
+    await session.close();
   });
 });
 

@@ -54,6 +54,11 @@ it('keeps, verifies, copies and reports on a log book in PostgreSQL', () => {
     /^0: The log book postgres:.* is intact: \d+ entries, every chain and every signature/,
   );
   expect(run('check', SITE, '--db', db)).toMatch(/^0: .*no mistakes/);
+  // Of the copy alone nobody could tell that rows could be changed.
+  database.sql('ALTER TABLE second.entries DISABLE TRIGGER ALL');
+  expect(run('logbook', 'backup', 'open.db', '--secret', secret, '--db', second)).toMatch(
+    /^1: The backup open\.db was made, but .* is not intact:\n.*part "entries_stay" is missing or was changed/,
+  );
   const days = ['--from', '2026-01-01', '--to', '2026-12-31'];
   expect(run('report', SITE, ...days, '--out', 'report.pdf', '--db', db)).toMatch(/^0: /);
 });

@@ -5,7 +5,7 @@ import { LogbookError } from '../../logbook';
 import { entryLeaf } from '../../tree/tile';
 import type { Tiles } from '../../tree/tiles';
 import { isLost, plainly } from './errors';
-import { fenceOf } from './lock';
+import { beginFenced } from './lock';
 import { takeWriting } from './schema';
 import type { Client, Row, Session } from './session';
 import { Draft, Layer, type Loaded, load } from './shelf';
@@ -146,22 +146,15 @@ export class Appender {
   /** Begins a transaction in which nobody else writes. @returns row id of the next new controller */
   private async begin(client: Client): Promise<number> {
     const { place } = this.session;
-    const fence = await fenceOf(place);
-    const results = (await client.query(
-      `BEGIN; ${takeWriting(place)}; ${HEAD}; SELECT coalesce(max(id), 0) + 1 AS id FROM controllers; ` +
-        `SELECT ${fence} AS held, current_setting('fsync') AS fsync`,
-    )) as unknown as { rows: Row[] }[];
-    const [head, controllers, state] = results.slice(2).map(({ rows }) => rows[0]);
-    if (!state.held)
-      throw new LogbookError(
-        `This host has lost its hold of the log book ${place.shown}: another may have it. Nothing is stored; stop it ` +
-          'and look which host has the log book.',
-      );
+    const [[head], [controllers], [state]] = await beginFenced(client, place, [
+      ...[HEAD, 'SELECT coalesce(max(id), 0) + 1 AS id FROM controllers'],
+      "SELECT current_setting('fsync') AS fsync",
+    ]);
     if (state.fsync === 'off')
       throw new LogbookError(
         `The server of the log book ${place.shown} was set to fsync = off; set it to on.`,
       );
-    this.look(head as Head | undefined);
+    this.look(head as unknown as Head | undefined);
     return controllers.id as number;
   }
 
@@ -222,7 +215,7 @@ export class Appender {
       try {
         return await this.session.use(async (client) => {
           // Whatever still runs of the lost transaction ends before this is granted.
-          await client.query(`BEGIN; ${takeWriting(this.session.place)}`);
+          await client.query(`BEGIN ISOLATION LEVEL READ COMMITTED; ${takeWriting(this.session.place)}`);
           const { rows } = await client.query('SELECT hash FROM entries WHERE entry = $1', [entry]);
           await client.query('COMMIT');
           return rows[0]?.hash === hash;

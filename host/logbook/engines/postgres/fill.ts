@@ -1,5 +1,6 @@
 // A SQLite log book put into a database where there is none: how a host moves there, and how a backup is restored.
 import { type Db, openWithWal } from '../../../sqlite';
+import { LogbookError } from '../../logbook';
 import { bytes, bytesIn, textIn, whole } from '../sqlite/columns';
 import { IN_USE, plainError } from '../sqlite/schema';
 import type { Place } from './address';
@@ -45,12 +46,14 @@ async function fillTable(client: Client, db: Db, table: keyof typeof TABLES): Pr
   const put =
     `INSERT INTO ${table} (${into.join(', ')}) SELECT ${values.join(', ')} ` +
     `FROM json_to_recordset($1) AS t(${types.join(', ')})`;
-  const others = table === 'memory' ? ` WHERE name <> '${IN_USE}'` : '';
+  const others = table === 'memory' ? ` AND name <> '${IN_USE}'` : '';
   const read = db.prepare(
-    `SELECT ${columns.map(readable).join(', ')} FROM ${table}${others} ORDER BY rowid LIMIT ${SLICE} OFFSET ?`,
+    `SELECT rowid AS "row", ${columns.map(readable).join(', ')} FROM ${table} WHERE rowid > ?${others} ` +
+      `ORDER BY rowid LIMIT ${SLICE}`,
   );
-  for (let from = 0; ; from += SLICE) {
-    const found = read.all(from) as Row[];
+  for (let last = Number.MIN_SAFE_INTEGER; ; ) {
+    const found = read.all(last) as Row[];
+    last = Number(found.at(-1)?.row);
     const rows = found.map((row) =>
       Object.fromEntries(columns.map((name) => [name, asValue(name, row[name])])),
     );
@@ -60,16 +63,27 @@ async function fillTable(client: Client, db: Db, table: keyof typeof TABLES): Pr
   }
 }
 
+function expectLast(db: Db, file: string, finalHash: string | undefined): void {
+  const row = db.prepare('SELECT hash FROM entries ORDER BY entry DESC LIMIT 1').get() as Row | undefined;
+  if (finalHash !== undefined && row && row.hash !== finalHash)
+    throw new LogbookError(
+      `${file} was written to after it was verified; stop what uses it, and restore it again.`,
+    );
+}
+
 /**
- * Puts the SQLite log book `file` into a database, all of it or nothing.
+ * Puts the SQLite log book `file` into a database, all of it or nothing, as it is at one moment.
+ * @param finalHash what its last entry must have
  * @throws LogbookError with one sentence if there is a log book already, or it cannot be done
  */
-export async function fillPostgres(file: string, place: Place): Promise<void> {
+export async function fillPostgres(file: string, place: Place, finalHash?: string): Promise<void> {
   const session = new Session(place);
   let db: Db | undefined;
   try {
     const source = openWithWal(file, { readonly: true, timeout: 5000 });
     db = source;
+    source.exec('BEGIN');
+    expectLast(source, file, finalHash);
     await session.use(async (client) => {
       await client.query('BEGIN');
       await client.query(takeWriting(place));

@@ -12,6 +12,16 @@ const CONNECTIONS_MAX = 4;
 const CONNECT_MS = 10_000;
 /** Longest answer, ms: a server that says nothing for longer is taken for gone. */
 const ANSWER_MS = 120_000;
+/**
+ * What a server does about a client that is gone without a word, as a machine without power is: it ends the session,
+ * and with it a transaction that keeps others from writing, in about 25 s. A transaction of a client that is there but
+ * asks nothing more ends after a minute. (PostgreSQL 15 documentation, 20.3 and 20.11)
+ */
+export const WATCHED =
+  'SET tcp_keepalives_idle = 10; SET tcp_keepalives_interval = 5; SET tcp_keepalives_count = 3; ' +
+  "SET tcp_user_timeout = '25s'; SET idle_in_transaction_session_timeout = '60s'";
+/** Silence after which the client asks whether the server is there, ms. */
+const SILENCE_MS = 10_000;
 /** Type of whole numbers of 64 bits; none here is beyond what a number holds. */
 const INT8 = 20;
 
@@ -26,6 +36,7 @@ export function configOf({ connection }: Place): pg.ClientConfig {
     connectionTimeoutMillis: CONNECT_MS,
     query_timeout: ANSWER_MS,
     keepAlive: true,
+    keepAliveInitialDelayMillis: SILENCE_MS,
     application_name: 'nightproof',
     types: {
       getTypeParser: (oid: number, format?: 'text' | 'binary') =>
@@ -40,10 +51,11 @@ function expectDurable(settings: Row, shown: string): void {
     ['fsync', settings.fsync],
     ['full_page_writes', settings.pages],
     ['synchronous_commit', settings.commit],
-  ].find(([, value]) => value === 'off');
+    // "local" does not wait for the standbys that the server is told to wait for.
+  ].find(([name, value]) => value === 'off' || (name === 'synchronous_commit' && value === 'local'));
   if (off)
     throw new LogbookError(
-      `The server of the log book ${shown} has ${off[0]} = off, so it could lose what it has confirmed; set it to on.`,
+      `The server of the log book ${shown} has ${off[0]} = ${off[1]}, so it could lose what it has confirmed; set it to on.`,
     );
   if (settings.encoding !== 'UTF8')
     throw new LogbookError(
@@ -57,7 +69,9 @@ async function ready(client: Client, { shown, schema }: Place): Promise<void> {
   const settings = (await client.query(SETTINGS)).rows[0] as Row;
   expectDurable(settings, shown);
   // Set here, so that a change of the server's configuration does not reach this session.
-  await client.query(`SET synchronous_commit = ${settings.commit}; SET search_path TO "${schema}"`);
+  await client.query(
+    `${WATCHED}; SET synchronous_commit = ${settings.commit}; SET search_path TO "${schema}"`,
+  );
 }
 
 export class Session {

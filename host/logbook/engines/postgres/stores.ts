@@ -6,7 +6,8 @@ import { ORDERS } from '../../own';
 import { sealed, unsealed } from '../../sealed';
 import { treeQuestions } from '../../tree/questions';
 import type { Appender } from './append';
-import type { Session } from './session';
+import { beginFenced } from './lock';
+import type { Row, Session } from './session';
 
 export function newOrderStore(session: Session, appender: Appender): OrderStore {
   const recent = `SELECT c.address, o.counter, o.what AS "do", o.arg, o.who, o.at, o.answer FROM orders o
@@ -33,6 +34,16 @@ export function newOrderStore(session: Session, appender: Appender): OrderStore 
   };
 }
 
+/** Runs one statement that writes, as a host that still has the log book may. */
+function written<T = Row>(session: Session, sql: string, ...values: unknown[]): Promise<T[]> {
+  return session.use(async (client) => {
+    await beginFenced(client, session.place, []);
+    const { rows } = await client.query(sql, values);
+    await client.query('COMMIT');
+    return rows as T[];
+  });
+}
+
 export function newMemoryStore(session: Session): MemoryStore {
   return {
     async all() {
@@ -42,7 +53,7 @@ export function newMemoryStore(session: Session): MemoryStore {
     },
     async remember(name, text) {
       const put = 'INSERT INTO memory VALUES ($1, $2) ON CONFLICT (name) DO UPDATE SET text = excluded.text';
-      await session.rows(put, name, sealed(name, text));
+      await written(session, put, name, sealed(name, text));
     },
   };
 }
@@ -64,7 +75,7 @@ class Checkpoints implements CheckpointStore {
 
   async add({ size, at, text }: Pick<StoredCheckpoint, 'size' | 'at' | 'text'>): Promise<void> {
     const put = 'INSERT INTO checkpoints VALUES ($1, $2, $3) ON CONFLICT (size) DO NOTHING RETURNING size';
-    if ((await this.session.rows(put, size, at, text)).length === 0)
+    if ((await written(this.session, put, size, at, text)).length === 0)
       throw new LogbookError(`The log book has a checkpoint of ${size} entries already.`);
   }
 
@@ -82,12 +93,12 @@ class Checkpoints implements CheckpointStore {
 
   async cosign(size: number, line: string): Promise<void> {
     const put = 'INSERT INTO cosignatures (size, line) VALUES ($1, $2) ON CONFLICT DO NOTHING';
-    await this.session.rows(put, size, line);
+    await written(this.session, put, size, line);
   }
 
   async stamp(size: number, { url, at, token }: StoredStamp): Promise<void> {
     const put = 'INSERT INTO stamps (size, url, at, token) VALUES ($1, $2, $3, $4)';
-    await this.session.rows(put, size, url, at, Buffer.from(token));
+    await written(this.session, put, size, url, at, Buffer.from(token));
   }
 
   private async read(which: string, ...values: unknown[]): Promise<StoredCheckpoint[]> {
