@@ -6,6 +6,7 @@ export const BUILDING_WORDS = [
   'not served',
   'in doubt',
   'supply off',
+  'supply not proven',
   'fault',
   'silent',
   'defects',
@@ -28,8 +29,9 @@ export interface BuildingLine {
   trouble: string;
   circuits: number;
   luminaires: number;
-  /** Supply off now and no test running; and on battery for a test. */
+  /** Supply off now and no test running; off when last heard, and silent since; and on battery for a test. */
   off: number;
+  unproven: number;
   testing: number;
   faults: number;
   /** Silent, and never heard. */

@@ -47,14 +47,14 @@ const GATE: GateLimits = {
   packetsPerSec: 500,
   packetsAtOnce: 1000,
 };
-/** Most readers, most guests, and most of the rest beside one of every controller: host, and some that are about to go. */
+/** Most readers of a site, most guests, and most of the rest beside one of every controller: host, and some that are about to go. */
 const MORE_CONNECTIONS = 32;
 
 /** All controllers may come through one address, a router's for instance. */
-function porterLimits(controllers: number, retained: number): PorterLimits {
+function porterLimits(sites: number, controllers: number, retained: number): PorterLimits {
   return {
     readerBytes: retained * STATUS_BYTES,
-    perAddress: controllers + 3 * MORE_CONNECTIONS,
+    perAddress: controllers + (2 + sites) * MORE_CONNECTIONS,
     unfinished: controllers + MORE_CONNECTIONS,
     readers: MORE_CONNECTIONS,
     keepAliveSec: 120,
@@ -139,6 +139,7 @@ function admitTo(server: Server, aedes: Aedes, porter: Porter, limits: GateLimit
 function limitsOf(sites: Map<string, BrokerSite>): PorterLimits {
   const all = [...sites.values()];
   return porterLimits(
+    all.length,
     all.reduce((sum, { controllers }) => sum + controllers.length, 0),
     all.reduce((sum, { retained = 0 }) => sum + retained, 0),
   );
@@ -166,7 +167,7 @@ function newRegister(logins: SiteLogins, porter: Porter, onChange: (sites: Map<s
  */
 export async function openBroker(place: BrokerPlace): Promise<Broker> {
   const host = place.host ?? '127.0.0.1';
-  const limits = { ...GATE, ...porterLimits(0, 0), ...place.limits };
+  const limits = { ...GATE, ...porterLimits(1, 0, 0), ...place.limits };
   const complaints = newComplaints((sentence) => place.onProblem?.(sentence), 'The broker');
   const logins = new SiteLogins();
   const porter = new Porter(logins, limits, complaints);

@@ -137,6 +137,9 @@ export class Logins {
   }
 }
 
+/** What the controllers of all sites are called like: site and controller with a dot. */
+const CONTROLLER_ID = /^([a-z0-9-]+)\.[^.]+$/;
+
 /** A client as a broker for several sites knows it: that of a guest is ''. */
 export type SiteAnswer = Exclude<Answer, { refusal: string }> & { site: string };
 
@@ -172,6 +175,10 @@ export class SiteLogins {
       return refused as Extract<Answer, { refusal: string }>;
     }
     const { party, isProven } = found[1] as Extract<Answer, { party: Party }>;
+    const [, building] = CONTROLLER_ID.exec(asking.clientId) ?? [];
+    // As a guest it would wait in vain; refused it tries again until its building is served.
+    if (party.kind === 'guest' && building !== undefined && !this.sites.has(building))
+      return { refusal: `the building of ${shown(asking.clientId)} is not served`, isPassword: false };
     const isOther = party.kind !== 'host' && party.kind !== 'controller';
     if (isOther && [...this.sites.values()].some((one) => one.isTaken(asking.clientId)))
       return { refusal: `nobody else may use the client id ${shown(asking.clientId)}`, isPassword: false };

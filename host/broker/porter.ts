@@ -10,7 +10,7 @@ export interface PorterLimits {
   /** Most connections from one address, and most that have not logged in; above that one of these goes. */
   perAddress: number;
   unfinished: number;
-  /** Most readers, and most guests: people without a password take no seat from those with one. */
+  /** Most readers of a site, most platforms, and most guests: people without a password take no seat from those with one. */
   readers: number;
   /** What may wait for a reader beyond what may for all, bytes: it gets everything retained at once. */
   readerBytes: number;
@@ -61,6 +61,10 @@ function ofBusiest(waiting: Gate[], next: Gate): Gate[] {
   for (const { address } of [...waiting, next]) counts.set(address, (counts.get(address) ?? 0) + 1);
   const most = Math.max(...counts.values());
   return waiting.filter(({ address }) => counts.get(address) === most);
+}
+
+function isReading({ kind }: Party): boolean {
+  return kind === 'reader' || kind === 'platform';
 }
 
 export class Porter {
@@ -174,6 +178,10 @@ export class Porter {
     const answer = this.logins.answer({ clientId: client.id, user, password });
     if ('refusal' in answer)
       return refuse(answer.isPassword ? WRONG_PASSWORD : NOT_AUTHORIZED, answer.refusal);
+    const before = this.before(client);
+    // Two buildings may call their displays alike.
+    if (before && isReading(before.party) && isReading(answer.party) && before.site !== answer.site)
+      client.id = `${answer.site}:${client.id}`;
     const why = this.seatRefusal(client, answer);
     if (why) return refuse(UNAVAILABLE, why);
     const { party, site } = answer;
@@ -187,10 +195,7 @@ export class Porter {
     gate.once('close', () => {
       if (this.sessions.get(client.id) === session) this.sessions.delete(client.id);
     });
-    gate.admit(
-      party.kind === 'host',
-      party.kind === 'reader' || party.kind === 'platform' ? this.limits.readerBytes : 0,
-    );
+    gate.admit(party.kind === 'host', isReading(party) ? this.limits.readerBytes : 0);
     return undefined;
   }
 
@@ -201,13 +206,13 @@ export class Porter {
   }
 
   /** Why there is no seat for this client, '' if there is one. */
-  private seatRefusal(client: Client, { party, isProven }: SiteAnswer): string {
+  private seatRefusal(client: Client, { party, site, isProven }: SiteAnswer): string {
     const before = this.before(client);
     if (before && !isProven && before.gate.address !== gateOf(client).address)
       return `${named(client, party)} is connected from ${before.gate.address} already, and somebody logged in as it without a password`;
     if (party.kind === 'host' || party.kind === 'controller') return '';
     const others = [...this.sessions].filter(
-      ([id, one]) => id !== client.id && one.party.kind === party.kind,
+      ([id, one]) => id !== client.id && one.site === site && one.party.kind === party.kind,
     );
     return others.length >= this.limits.readers ? `client ${client.id} is one ${party.kind} too many` : '';
   }

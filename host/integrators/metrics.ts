@@ -13,6 +13,8 @@ export interface Metrics {
   port: number;
   /** Takes in the numbers of one more building, which has its id as label. */
   of(building: MetricsBuilding): MetricsListener;
+  /** Whether one of several buildings is served; undefined for one that is no longer called so. */
+  served(site: string, isServed: boolean | undefined): void;
   /** What is served, and its media type. */
   text(): Promise<{ text: string; type: string }>;
   close(): Promise<void>;
@@ -39,6 +41,7 @@ const GAUGES = {
   nightproof_open_defects: ['Defects of luminaires that are not closed', []],
   nightproof_luminaire_failed: ['1 for each luminaire that has failed', ['luminaire', 'circuit', 'area']],
   nightproof_next_test_timestamp_seconds: ['The next planned test, 0 if there is none', []],
+  nightproof_building_served: ['1 while a building of several is served, 0 while it is not', []],
   nightproof_counted_timestamp_seconds: ['When all this was counted', []],
 } as const satisfies Record<string, readonly [string, readonly string[]]>;
 
@@ -142,6 +145,11 @@ export async function startMetrics(port: number): Promise<Metrics> {
   return {
     ...served,
     of: (building) => listenerOf(gauges, building),
+    served(site, isServed) {
+      const one = gauges.nightproof_building_served;
+      if (isServed === undefined) one.remove({ site });
+      else one.set({ site }, isServed ? 1 : 0);
+    },
     text: async () => ({ text: await registry.metrics(), type: registry.contentType }),
   };
 }

@@ -74,6 +74,8 @@ export class Slot {
   private lineMs = 0;
   private isOver = false;
   private readonly retries: Retries;
+  /** What the numbers call it. */
+  private label = '';
   private timer: NodeJS.Timeout | undefined;
 
   constructor(
@@ -94,6 +96,16 @@ export class Slot {
     } catch (error) {
       this.why = (error as Error).message;
     }
+    this.count();
+  }
+
+  /** Has the numbers say whether it is served. */
+  private count(): void {
+    const label = this.id() || basename(this.file);
+    const { metrics } = this.shared;
+    if (label !== this.label && this.label !== '') metrics?.served(this.label, undefined);
+    this.label = label;
+    metrics?.served(label, this.running !== undefined);
   }
 
   /** Id of its site; '' while its file could never be read. */
@@ -150,6 +162,7 @@ export class Slot {
       this.told = this.why;
     }
     this.line = undefined;
+    this.count();
   }
 
   private async bringUp(site: Site, next: ReadySite | undefined, ending: Ending): Promise<Running> {
@@ -208,6 +221,7 @@ export class Slot {
   private async leave(why: string): Promise<void> {
     const { running } = this;
     [this.running, this.why, this.line] = [undefined, why, undefined];
+    this.count();
     await running?.ending.run();
   }
 

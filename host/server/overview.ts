@@ -19,7 +19,17 @@ export interface LineSources {
 export function unservedLine(id: string, name: string, trouble: string): BuildingLine {
   return {
     ...{ id, name, timeZone: 'UTC', simulated: false, word: 'not served', trouble },
-    ...{ circuits: 0, luminaires: 0, off: 0, testing: 0, faults: 0, silent: 0, neverHeard: 0, defects: 0 },
+    ...{
+      circuits: 0,
+      luminaires: 0,
+      off: 0,
+      unproven: 0,
+      testing: 0,
+      faults: 0,
+      silent: 0,
+      neverHeard: 0,
+      defects: 0,
+    },
     ...{ newest: null, next: null },
   };
 }
@@ -28,15 +38,16 @@ function isHeard({ contact }: ControllerStatus): boolean {
   return contact === 'reporting' || contact === 'late';
 }
 
-/** Its luminaires are on battery: the relay is open, or no supply is seen behind it. */
-function isOff(status: ControllerStatus): boolean {
-  return isHeard(status) && (status.relayOpen === true || status.supplyAfter === false);
+/** Its luminaires were on battery when it was last heard: the relay open, or no supply seen behind it. */
+function wasOff({ relayOpen, supplyAfter }: ControllerStatus): boolean {
+  return relayOpen === true || supplyAfter === false;
 }
 
 function wordOf(line: Omit<BuildingLine, 'word'>): BuildingWord {
   const holds: Partial<Record<BuildingWord, boolean>> = {
     'in doubt': line.trouble !== '',
     'supply off': line.off > 0,
+    'supply not proven': line.unproven > 0,
     fault: line.faults > 0,
     silent: line.silent > 0,
     defects: line.defects > 0,
@@ -73,9 +84,11 @@ export function lineOf(from: LineSources): BuildingLine {
     simulated: house.view.building().simulated,
     circuits: all.length,
     luminaires: site.circuits.reduce((sum, { luminaires }) => sum + luminaires.length, 0),
-    off: count((one) => isOff(one) && !isTested(one)),
+    off: count((one) => isHeard(one) && wasOff(one) && !isTested(one)),
+    // Silence is no supply: it stays on top until the controller is heard again.
+    unproven: count((one) => one.contact === 'silent' && wasOff(one)),
     testing: count(isTested),
-    faults: count((one) => isHeard(one) && one.phase === 'fault'),
+    faults: count((one) => one.phase === 'fault'),
     silent: count(({ contact }) => contact === 'silent'),
     neverHeard: count(({ contact }) => contact === 'never heard'),
     defects: defects.length,

@@ -56,6 +56,10 @@ function text(body: string, type: string): Handler {
   return (c) => kept.send(c, body, () => body);
 }
 
+const NO_NUMBERS = 'Start the host with --metrics to have numbers here.';
+const NUMBERS_OF_ALL =
+  'The numbers of all buildings together are at /metrics, where the host was started with --metrics.';
+
 const UNEXPECTED = '; the reason is in its own lines. Try again in a moment.';
 
 /** What every page has: its files, who may ask for what, and the accounts. */
@@ -105,8 +109,7 @@ export function frame(o: FrameOptions, host: string, where: Where, base = ''): H
   });
   app.get('/metrics', async (c) => {
     const numbers = await o.numbers?.text();
-    if (!numbers)
-      return c.json({ ok: false, answer: 'Start the host with --metrics to have numbers here.' }, 404);
+    if (!numbers) return c.json({ ok: false, answer: base === '' ? NO_NUMBERS : NUMBERS_OF_ALL }, 404);
     return c.body(numbers.text, 200, { 'Content-Type': numbers.type });
   });
   app.route('/api', accountRoutes(desk, isTls, tls?.authority !== undefined));

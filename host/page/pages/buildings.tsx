@@ -46,7 +46,7 @@ function Count({ n, more, isGrave }: { n: number; more: string[]; isGrave: boole
 }
 
 function Served({ line, now }: { line: BuildingLine; now: number }): JSX.Element {
-  const { off, testing, silent, neverHeard, defects, next, timeZone } = line;
+  const { off, unproven, testing, silent, neverHeard, defects, next, timeZone } = line;
   const words = t.buildings;
   return (
     <>
@@ -55,6 +55,7 @@ function Served({ line, now }: { line: BuildingLine; now: number }): JSX.Element
       </td>
       <td data-label={words.off}>
         <Count n={off} more={testing > 0 ? [words.forTest(testing)] : []} isGrave />
+        {unproven > 0 ? <strong>, {words.unproven(unproven)}</strong> : null}
       </td>
       <td data-label={words.next}>
         {next ? nearTime(next.at, now, timeZone) : <span class="quiet">{words.none}</span>}

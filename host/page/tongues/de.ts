@@ -62,6 +62,7 @@ export const de: Words = {
       'not served': 'Nicht betreut',
       'in doubt': 'Prüfbuch zweifelhaft',
       'supply off': 'Versorgung aus',
+      'supply not proven': 'Versorgung nicht erwiesen',
       fault: 'Störung des Steuergeräts',
       silent: 'Steuergerät stumm',
       defects: 'Mängel offen',
@@ -78,6 +79,7 @@ export const de: Words = {
     silent: 'Stumme Steuergeräte',
     size: (n, luminaires) => `${circuits(n)}, ${lamps(luminaires)}`,
     none: 'Keine',
+    unproven: (n) => `${number(n)} nicht erwiesen`,
     forTest: (n) => `${number(n)} für einen Test`,
     neverHeard: (n) => `${number(n)} nie gehört`,
     waiting: (n) =>

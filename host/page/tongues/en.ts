@@ -59,6 +59,7 @@ export const en = {
       'not served': 'Not served',
       'in doubt': 'Log book in doubt',
       'supply off': 'Supply off',
+      'supply not proven': 'Supply not proven',
       fault: 'Controller fault',
       silent: 'Controller silent',
       defects: 'Defects open',
@@ -76,6 +77,7 @@ export const en = {
     size: (circuits: number, luminaires: number) =>
       `${count(circuits, 'circuit', 'circuits')}, ${count(luminaires, 'luminaire', 'luminaires')}`,
     none: 'None',
+    unproven: (n: number) => `${number(n)} not proven`,
     forTest: (n: number) => `${number(n)} for a test`,
     neverHeard: (n: number) => `${number(n)} never heard`,
     waiting: (n: number) =>

@@ -63,6 +63,7 @@ export const fr: Words = {
       'not served': 'Non pris en charge',
       'in doubt': 'Registre douteux',
       'supply off': 'Alimentation coupée',
+      'supply not proven': 'Alimentation non prouvée',
       fault: 'Contrôleur en défaut',
       silent: 'Contrôleur muet',
       defects: 'Défauts ouverts',
@@ -79,6 +80,7 @@ export const fr: Words = {
     silent: 'Contrôleurs muets',
     size: (n, luminaires) => `${circuits(n)}, ${lamps(luminaires)}`,
     none: 'Aucun',
+    unproven: (n) => `${count(n, 'non prouvée', 'non prouvées')}`,
     forTest: (n) => `${number(n)} pour un essai`,
     neverHeard: (n) => `${count(n, 'jamais entendu', 'jamais entendus')}`,
     waiting: (n) =>

@@ -63,6 +63,7 @@ export const it: Words = {
       'not served': 'Non servito',
       'in doubt': 'Registro dubbio',
       'supply off': 'Alimentazione assente',
+      'supply not proven': 'Alimentazione non provata',
       fault: 'Guasto dell’unità di controllo',
       silent: 'Unità di controllo muta',
       defects: 'Anomalie aperte',
@@ -79,6 +80,7 @@ export const it: Words = {
     silent: 'Unità di controllo mute',
     size: (n, luminaires) => `${circuits(n)}, ${lamps(luminaires)}`,
     none: 'Nessuno',
+    unproven: (n) => `${count(n, 'non provata', 'non provate')}`,
     forTest: (n) => `${number(n)} per una prova`,
     neverHeard: (n) => `${count(n, 'mai sentita', 'mai sentite')}`,
     waiting: (n) =>

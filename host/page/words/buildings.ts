@@ -7,6 +7,7 @@ export const BUILDING_TONES: Record<BuildingWord, Tone> = {
   'not served': 'fault',
   'in doubt': 'fault',
   'supply off': 'fault',
+  'supply not proven': 'fault',
   fault: 'fault',
   silent: 'fault',
   defects: 'fault',

@@ -93,6 +93,26 @@ it('opens the page before any building has started', async () => {
   expect(buildings.map(({ word }) => word)).toEqual(['not known', 'not known']);
 });
 
+it('has a number that says which building is not served', async () => {
+  site('east');
+  writeFileSync(fileOf('west'), 'id: west\n');
+  host = await serveSeveral({
+    ...{ files: ['east', 'west'].map(fileOf), folder: join(folder, 'books'), port: 0 },
+    ...{ brokerPort: 0, quiet: true, againMs: 50, metrics: 0 },
+  });
+  await host.started;
+  const served = async (): Promise<string[]> => {
+    const text = await (await fetch(`${host?.url}/metrics`)).text();
+    return text.split('\n').filter((line) => line.startsWith('nightproof_building_served{'));
+  };
+  const numbered = (label: string, n: number): string => `nightproof_building_served{site="${label}"} ${n}`;
+  expect((await served()).sort()).toEqual([numbered('east', 1), numbered('west.yaml', 0)]);
+  site('west');
+  await expect.poll(async () => (await served()).sort()).toEqual([numbered('east', 1), numbered('west', 1)]);
+  const answer = await (await fetch(`${host.url}/b/east/metrics`)).json();
+  expect(answer).toMatchObject({ answer: expect.stringContaining('are at /metrics') });
+});
+
 it('gives the others turns while a long log book is read', async () => {
   const loaded = loadSite(site('mill'));
   if (!('site' in loaded)) throw new Error('no site');

@@ -24,10 +24,22 @@ it('tells what is off without a test from what is tested, and both from what nob
   tested.heard('b', NIGHT, { bits: 0, phase: Phase.Outage });
   expect(lineAt(tested, NIGHT)).toMatchObject({ word: 'supply off', testing: 1, off: 1 });
   tested.clock.up += 3600;
-  expect(lineAt(tested, NIGHT + 3600)).toMatchObject({ word: 'silent', silent: 2, off: 0, testing: 0 });
+  expect(lineAt(tested, NIGHT + 3600)).toMatchObject({
+    ...{ word: 'supply not proven', unproven: 2, silent: 2, off: 0, testing: 0 },
+  });
   expect(lineAt(tested, NIGHT + 3600, ['A witness refuses it.'])).toMatchObject({
     ...{ word: 'in doubt', trouble: 'A witness refuses it.' },
   });
+});
+
+it('calls silent only what was lit when it was last heard, and no fault healed by silence', async () => {
+  const tested = await newTestedHouse();
+  for (const id of ['a', 'b']) tested.heard(id, NIGHT, { bits: LIT });
+  tested.clock.up += 3600;
+  expect(lineAt(tested, NIGHT + 3600)).toMatchObject({ word: 'silent', silent: 2, unproven: 0 });
+  tested.heard('b', NIGHT + 3600, { bits: LIT, phase: Phase.Fault });
+  tested.clock.up += 3600;
+  expect(lineAt(tested, NIGHT + 7200)).toMatchObject({ word: 'fault', silent: 2, faults: 1 });
 });
 
 it('names the newest failure, and the next test', async () => {
