@@ -6,7 +6,7 @@ import { type Account, booksFor, type Change } from '../accounts/account';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
 import { noBroker } from '../broker/broker';
-import { systemClock } from '../clock';
+import { nowSec, systemClock } from '../clock';
 import type { AlertSettings } from '../integrators/alerts/settings';
 import { startMetrics } from '../integrators/metrics';
 import { isThisMachine } from '../loopback';
@@ -23,6 +23,7 @@ import { bookIn, sharedIn } from './places';
 import { type Shared, Slot } from './slot';
 import { takeOverAccounts } from './takenAccounts';
 import { outliveLostLines, tell } from './tell';
+import { watchUnserved } from './unserved';
 
 export interface SeveralOptions extends BrokerWish {
   /** Site files. */
@@ -220,6 +221,13 @@ function startInTurn(
     for (const slot of slots)
       if (slot.isDue()) void shared.inTurn(async () => (slot.isDue() ? slot.start() : undefined));
   };
+  if (o.alerts)
+    ending.add(
+      watchUnserved({
+        ...{ settings: o.alerts, now: () => nowSec(systemClock), onProblem: tell },
+        buildings: () => slots.map((slot) => slot.watched()),
+      }),
+    );
   const timer = setInterval(again, o.againMs ?? AGAIN_MS);
   ending.add(() => {
     isOver = true;

@@ -19,6 +19,7 @@ import { type BrokerWish, brokerSite } from './ownBroker';
 import { Retries } from './retries';
 import { LOOK_MS, type ReadySite } from './takingOver';
 import { tell } from './tell';
+import type { Watched } from './unserved';
 
 /** What all buildings of a host share. */
 export interface Shared {
@@ -130,6 +131,12 @@ export class Slot {
 
   trouble(): string {
     return this.running ? '' : this.why;
+  }
+
+  /** As it is watched: whether it is served. */
+  watched(): Watched {
+    const { id, name, timeZone } = this.site ?? { id: '', name: basename(this.file), timeZone: 'UTC' };
+    return { key: this.file, site: { id, name, timeZone }, trouble: this.trouble() };
   }
 
   /** Its log book for changes of accounts. */

@@ -11,9 +11,10 @@ export const alertEvent = z.object({
   id: z.string().describe('Of this event: the same one may come twice, and is then the same'),
   what: z.enum([
     ...(['luminaire failed', 'controller silent', 'tester fault', 'mains failure', 'test overdue'] as const),
+    'building not served',
   ]),
   state: z.enum(['raised', 'cleared']),
-  circuit: z.string(),
+  circuit: z.string().describe('Empty if the whole building is meant'),
   luminaire: z.string().nullable().describe('null if the whole circuit is meant'),
   place: z.string().describe('Place of the luminaire, or name of the circuit'),
   since: instant.describe('When it began'),

@@ -33,7 +33,12 @@ export interface Alerts {
   stop(): void;
 }
 
-function mailReceiver({ site, simulated }: AlertsOptions, post: Post, to: string): Receiver {
+/** What alerts say of a site. */
+export type AlertedSite = Pick<Site, 'id' | 'name' | 'timeZone'>;
+
+type Sending = Pick<AlertsOptions, 'simulated' | 'settings' | 'now'> & { site: AlertedSite };
+
+function mailReceiver({ site, simulated }: Sending, post: Post, to: string): Receiver {
   return {
     ...{ address: to, name: to },
     send: (batch) =>
@@ -41,7 +46,7 @@ function mailReceiver({ site, simulated }: AlertsOptions, post: Post, to: string
   };
 }
 
-function webhookReceiver({ site, simulated, now }: AlertsOptions, to: WebhookAddress, n: number): Receiver {
+function webhookReceiver({ site, simulated, now }: Sending, to: WebhookAddress, n: number): Receiver {
   const { id: building, name } = site;
   return {
     address: to.url,
@@ -52,19 +57,25 @@ function webhookReceiver({ site, simulated, now }: AlertsOptions, to: WebhookAdd
   };
 }
 
+/** Everybody who is told. @throws Error unless the settings are as `readAlertSettings` makes them */
+export function receiversOf(o: Sending): Receiver[] {
+  const { mail, webhooks } = o.settings;
+  const post = mail && newPost(mail);
+  return [
+    ...(post ? mail.to.map((to) => mailReceiver(o, post, to)) : []),
+    ...webhooks.map((to, i) => webhookReceiver(o, to, i + 1)),
+  ];
+}
+
 /**
  * Tells of alarms until it is stopped.
  * @throws Error unless the settings are as `readAlertSettings` makes them
  */
 export function startAlerts(o: AlertsOptions): Alerts {
   const { site, simulated, settings, memory, now, onProblem, pace } = o;
-  const { mail, webhooks } = settings;
+  const { mail } = settings;
   const post = mail && newPost(mail);
-  const receivers = [
-    ...(post ? mail.to.map((to) => mailReceiver(o, post, to)) : []),
-    ...webhooks.map((to, i) => webhookReceiver(o, to, i + 1)),
-  ];
-  const queues = openQueues(receivers, { memory, now, onProblem, ...pace });
+  const queues = openQueues(receiversOf(o), { memory, now, onProblem, ...pace });
   const known = newKnownAlarms({
     ...{ site, memory, now },
     tell: (events) => {

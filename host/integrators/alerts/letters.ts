@@ -5,6 +5,9 @@ import { momentWord } from '../../words/when';
 import { buildingStatus, type CircuitMessages } from '../status';
 import type { Batch } from './queue';
 
+/** What a letter says of the site. */
+type Named = Pick<Site, 'name' | 'timeZone'>;
+
 export interface Letter {
   subject: string;
   text: string;
@@ -13,23 +16,28 @@ export interface Letter {
 /** Luminaires listed one by one in a digest. */
 const LISTED_MAX = 100;
 
-const FOOT = (site: Site) =>
+const FOOT = (site: Named) =>
   `Sent by the host of ${site.name}. The page there has every detail; the log book has the proof.`;
 
-function when(site: Site, iso: string): string {
+function when(site: Named, iso: string): string {
   return momentWord(Date.parse(iso) / 1000, site.timeZone);
 }
 
+function ofWhat(luminaire: string | null, circuit: string): string {
+  if (circuit === '') return 'the whole building';
+  return luminaire === null ? `circuit ${circuit}` : `${luminaire}, circuit ${circuit}`;
+}
+
 /** "Emergency lighting, Museum: luminaire GA-04 failed" */
-export function alertLetter(site: Site, simulated: boolean, { events, lost }: Batch): Letter {
+export function alertLetter(site: Named, simulated: boolean, { events, lost }: Batch): Letter {
   const lines = events.map(({ what, state, luminaire, circuit, place, since, words }) => {
-    const of = luminaire === null ? `circuit ${circuit}` : `${luminaire}, circuit ${circuit}`;
+    const of = ofWhat(luminaire, circuit);
     const head = state === 'raised' ? what.toUpperCase() : `over: ${what}`;
     return `${head}: ${of} (${place}), since ${when(site, since)}. ${words}`;
   });
   const [first] = events;
   const raised = events.filter(({ state }) => state === 'raised').length;
-  const name = first.luminaire ?? `circuit ${first.circuit}`;
+  const name = first.luminaire ?? ofWhat(null, first.circuit);
   const one = first.state === 'raised' ? `${first.what}: ${name}` : `over: ${first.what}, ${name}`;
   const many = `${counted(raised, 'new alarm')}, ${events.length - raised} over`;
   const about = events.length === 1 ? one : many;
