@@ -22,6 +22,8 @@ export interface FilesWish {
   readers: string[];
   /** Names of platforms, without `platform-`. */
   platforms?: string[];
+  /** First level of the topics by which platforms find everything, as `serve` is told. */
+  discovery?: string;
   /** Where Mosquitto is to listen. */
   host: string;
   port: number;
@@ -113,16 +115,17 @@ function confOf({ site, platforms = [], host, port, folder, tls }: FilesWish, us
 /** @throws Error with one sentence for an unusable name of a reader */
 export function brokerFiles(wish: FilesWish): BrokerFiles {
   const { site, keys } = wish;
+  const more = wish.discovery === undefined ? {} : { discovery: wish.discovery };
   const readers = wish.readers.map(readerUser);
   const platforms = (wish.platforms ?? []).map(platformUser);
   const parties: [string, Party][] = [
-    [HOST_CLIENT, { kind: 'host' }],
+    [HOST_CLIENT, { kind: 'host', ...more }],
     ...site.circuits.map(({ id }): [string, Party] => [
       clientIdOf(site.id, id),
       { kind: 'controller', controller: id },
     ]),
     ...readers.map((user): [string, Party] => [user, { kind: 'reader' }]),
-    ...platforms.map((user): [string, Party] => [user, { kind: 'platform' }]),
+    ...platforms.map((user): [string, Party] => [user, { kind: 'platform', ...more }]),
   ];
   const lines = parties.map(([user]) => passwordLine(loginOf(keys, user)));
   return {

@@ -16,6 +16,8 @@ export interface LoginOptions {
   /** Ids of the site's controllers. */
   controllers: string[];
   keys: Pick<KeyRing, 'seedFor'>;
+  /** First level of the topics of discovery messages; without it there are none. */
+  discovery?: string;
   /** Anyone who can reach the broker may read the notice, and a controller needs no password until it shows one. */
   isOpen: boolean;
   /** Controllers that need no password until they show one, wherever the broker listens. */
@@ -92,10 +94,12 @@ export class Logins {
   }
 
   private partyOf(user: string): Party | undefined {
-    if (user === HOST_CLIENT) return { kind: 'host' };
+    const { site, controllers, discovery } = this.o;
+    const more = discovery === undefined ? {} : { discovery };
+    if (user === HOST_CLIENT) return { kind: 'host', ...more };
     if (READER.test(user)) return { kind: 'reader' };
-    if (PLATFORM.test(user)) return { kind: 'platform' };
-    const controller = controllerOfClient(user, this.o.site, this.o.controllers);
+    if (PLATFORM.test(user)) return { kind: 'platform', ...more };
+    const controller = controllerOfClient(user, site, controllers);
     return controller === undefined ? undefined : { kind: 'controller', controller };
   }
 

@@ -18,7 +18,9 @@ import type { Site } from '../site/model';
 
 /** What a client is, as its login shows; a guest has none. */
 export type Party =
-  | { kind: 'host' | 'reader' | 'platform' | 'guest' }
+  | { kind: 'reader' | 'guest' }
+  /** With the first level of the topics of discovery messages, where there are any. */
+  | { kind: 'host' | 'platform'; discovery?: string }
   | { kind: 'controller'; controller: string };
 
 export interface Grants {
@@ -32,6 +34,8 @@ export const HOST_CLIENT = 'nightproof-host';
 /** Only these may be retained by the broker and delivered to later subscribers. */
 const MAY_RETAIN: MessageKind[] = ['presence', 'state'];
 const UP_KINDS: UpKind[] = ['presence', 'state', 'record', 'live', 'reply'];
+/** A platform says "online" or "offline". */
+const BIRTH_BYTES = 64;
 const SHOWN_CHARS = 64;
 /** Room for one message about a luminaire or circuit, with its topic: the longest usual ones. */
 export const STATUS_BYTES = 1024;
@@ -70,9 +74,20 @@ function discoveryTopic(site: string): string {
   return `+/+/nightproof-${site}/+/config`;
 }
 
-/** Where platforms look for such messages, and where they say that they do. */
-const DISCOVERY = ['+/+/+/config', '+/+/+/+/config'];
-const BIRTH = '+/status';
+/** Where a platform says that it listens. */
+export function birthTopic(prefix: string): string {
+  return `${prefix}/status`;
+}
+
+/** Where platforms look for such messages, with and without a level for the site. */
+function lookedFor(prefix: string | undefined): string[] {
+  return prefix === undefined ? [] : [`${prefix}/+/+/config`, `${prefix}/+/+/+/config`];
+}
+
+/** Where platforms say that they look for them; no topic without discovery. */
+function births(prefix: string | undefined): string[] {
+  return prefix === undefined ? [] : [birthTopic(prefix)];
+}
 
 /** Whether a topic is one of those. */
 function isTold(site: string, topic: string): boolean {
@@ -86,7 +101,7 @@ export function grantsOf(site: string, party: Party): Grants {
     case 'host':
       return {
         publish: [...downTopics(all), ...toldTopics(site), discoveryTopic(site)],
-        subscribe: [...Object.keys(upTopics(site)), BIRTH],
+        subscribe: [...Object.keys(upTopics(site)), ...births(party.discovery)],
       };
     case 'controller': {
       const own = addressOf(site, party.controller);
@@ -95,7 +110,10 @@ export function grantsOf(site: string, party: Party): Grants {
     case 'reader':
       return { publish: [], subscribe: [...Object.keys(upTopics(site)), ...toldTopics(site)] };
     case 'platform':
-      return { publish: [BIRTH], subscribe: [...toldTopics(site), ...DISCOVERY] };
+      return {
+        publish: births(party.discovery),
+        subscribe: [...toldTopics(site), ...lookedFor(party.discovery)],
+      };
     case 'guest':
       return { publish: [], subscribe: [noticeTopic(site)] };
   }
@@ -127,13 +145,20 @@ export interface Published {
   payload: { length: number };
 }
 
-/** What about a message would be refused whoever sends it; '' if nothing. */
-function messageRefusal(site: string, packet: Published): string {
+/** What a platform says at a birth is heard once and kept by nobody: else it could fill the broker's memory. */
+function birthRefusal({ retain, payload }: Published): string {
+  if (retain) return 'what a platform says must not be retained';
+  return payload.length > BIRTH_BYTES ? `a birth message of ${payload.length} bytes is too long` : '';
+}
+
+/** What about a message would be refused for its own sake; '' if nothing. */
+function messageRefusal(site: string, party: Party, packet: Published): string {
   if (packet.qos > 1) return 'QoS 2 is not used here';
   if (packet.payload.length > Limit.PacketBytes)
     return `a message of ${packet.payload.length} bytes is too long`;
-  if ([...toldTopics(site), discoveryTopic(site), BIRTH].some((granted) => covers(granted, packet.topic)))
-    return '';
+  if (party.kind === 'platform' && births(party.discovery).includes(packet.topic))
+    return birthRefusal(packet);
+  if ([...toldTopics(site), discoveryTopic(site)].some((granted) => covers(granted, packet.topic))) return '';
   const parts = readTopic(packet.topic);
   if (parts?.site !== site) return `topic ${shown(packet.topic)} does not belong to this site`;
   return packet.retain && !MAY_RETAIN.includes(parts.kind) ? `a ${parts.kind} must not be retained` : '';
@@ -141,7 +166,7 @@ function messageRefusal(site: string, packet: Published): string {
 
 /** Why a client may not publish this, or '' when it may. */
 export function publishRefusal(site: string, party: Party, clientId: string, packet: Published): string {
-  const why = messageRefusal(site, packet);
+  const why = messageRefusal(site, party, packet);
   if (why) return why;
   if (grantsOf(site, party).publish.some((granted) => covers(granted, packet.topic))) return '';
   if (isTold(site, packet.topic))

@@ -15,6 +15,8 @@ export interface BrokerFilesOptions {
   out: string;
   reader: string[];
   platform: string[];
+  /** First level of the topics by which platforms find everything. */
+  discovery: string;
   brokerHost: string;
   brokerPort: number;
   /** Folder with the certificates of a second listener. */
@@ -51,6 +53,7 @@ export async function brokerFilesCommand(o: BrokerFilesOptions): Promise<number>
   const folder = resolve(o.out);
   const { texts, users } = brokerFiles({
     ...{ site: o.site, keys: presentKeys(o.db), readers: o.reader, platforms: o.platform },
+    ...(o.platform.length > 0 && { discovery: o.discovery }),
     ...{ host: o.brokerHost, port: o.brokerPort, folder },
     ...(o.tls !== undefined && { tls: tlsOf(o.tls, o.tlsPort) }),
   });

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import { MQTT_PORT } from '../serve/ports';
 import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 import type { BrokerFilesOptions } from './brokerFiles';
+import { DISCOVERY_PREFIX, discoveryPrefix } from './doorOptions';
 
 export function addBrokerFiles(program: Command): void {
   program
@@ -21,6 +22,12 @@ export function addBrokerFiles(program: Command): void {
       '--platform <name...>',
       'platforms that find everything by the messages of serve --discovery, each with a password of its own',
       [],
+    )
+    .option(
+      '--discovery <prefix>',
+      'first level of the topics of those messages, as serve has it',
+      discoveryPrefix,
+      DISCOVERY_PREFIX,
     )
     .option('--broker-host <address>', 'address Mosquitto is to listen on', '127.0.0.1')
     .option('--broker-port <n>', 'port it is to listen on', whole('--broker-port', 1, 65535), MQTT_PORT)

@@ -18,9 +18,9 @@ export interface DoorFlags {
 const PASSWORD = 'SPARKPLUG_PASSWORD';
 
 /** Where platforms listen for discovery messages unless they are told otherwise. */
-const DISCOVERY_PREFIX = 'homeassistant';
+export const DISCOVERY_PREFIX = 'homeassistant';
 
-function discoveryPrefix(text: string): string {
+export function discoveryPrefix(text: string): string {
   if (!/^[A-Za-z0-9_-]{1,24}$/.test(text) || text === 'nightproof')
     throw new InvalidArgumentError(
       '--discovery takes one level of a topic, 1 to 24 letters, digits, "-" and "_"; leave it out for homeassistant.',

@@ -18,11 +18,6 @@ interface Thing {
 
 const nodeOf = (site: Site): string => `nightproof-${site.id}`;
 
-/** Where a platform says that it listens. */
-export function birthTopic(prefix: string): string {
-  return `${prefix}/status`;
-}
-
 /** A yes or no; anything else leaves the state unknown. */
 function truth(field: string): string {
   return `{% if ${field} == true %}ON{% elif ${field} == false %}OFF{% else %}None{% endif %}`;

@@ -3,7 +3,7 @@
 import { controllerOf } from '../../firmware/contract/topics';
 import { hostLogin } from '../broker/address';
 import { loginOf } from '../broker/logins';
-import { HOST_CLIENT } from '../broker/parties';
+import { birthTopic, HOST_CLIENT } from '../broker/parties';
 import type { CheckpointKeeper } from '../checkpoints/keeper';
 import { nowSec } from '../clock';
 import { createEntering } from '../house/enter';
@@ -15,7 +15,7 @@ import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { startAlerts } from '../integrators/alerts/alerts';
-import { birthTopic, discoveryMessages, onBirth } from '../integrators/discovery';
+import { discoveryMessages, onBirth } from '../integrators/discovery';
 import { isInTest } from '../integrators/status';
 import {
   hostWill,

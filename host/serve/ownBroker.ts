@@ -65,5 +65,6 @@ export async function brokerSite(
   const old = await oldControllers({ site, logbook, memory });
   const controllers = site.circuits.map((circuit) => circuit.id);
   if (!isThisMachine(host)) caution(host, isOpen ? controllers : old, memory);
-  return { site: site.id, keys, memory, old, controllers, retained, isOpen };
+  const discovery = o.discovery === undefined ? {} : { discovery: o.discovery };
+  return { site: site.id, keys, memory, old, controllers, retained, isOpen, ...discovery };
 }

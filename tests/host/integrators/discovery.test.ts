@@ -3,9 +3,12 @@
 // project's Jinja.
 import { Template } from '@huggingface/jinja';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { discoveryCount } from '../../../host/broker/parties';
+import { loginOf } from '../../../host/broker/logins';
+import { discoveryCount, HOST_CLIENT } from '../../../host/broker/parties';
 import { discoveryMessages } from '../../../host/integrators/discovery';
+import { RawClient } from '../../support/rawMqtt';
 import { HOUSE } from '../house/site';
+import { KEYS } from '../logbook/records';
 import { HostBench } from './hostBench';
 
 interface Config {
@@ -128,6 +131,49 @@ it('tells of each thing once, with every text in one packet', () => {
   expect(all.every(([topic, text]) => TOPIC.test(topic) && Buffer.byteLength(text) <= 4096)).toBe(true);
   const devices = new Set(configs.flatMap(({ device }) => device.identifiers));
   for (const { device } of configs) expect([undefined, ...devices]).toContain(device.via_device);
+});
+
+describe.each(['the built-in broker', 'Mosquitto'])('on %s', (which) => {
+  it('a platform leaves nothing behind, however much it publishes', async () => {
+    const outside = which === 'Mosquitto' ? await bench.mosquitto() : undefined;
+    await bench.start(HOUSE, outside && bench.hostAt(outside.port), { discovery: 'homeassistant' });
+    const port = outside?.port ?? bench.host?.brokerPort ?? 0;
+    const login = { clientId: 'platform-home', ...loginOf(KEYS, 'platform-home') };
+    for (const topic of ['junk-1234567/status', 'x/status', 'nightproof/status']) {
+      const raw = await RawClient.joined({ port }, login);
+      raw.publish(topic, 'x'.repeat(4096), 1, 1);
+      // The built-in broker ends the connection.
+      if (!outside) await raw.untilClosed();
+      raw.close();
+    }
+    const host = await bench.enter(port, HOST_CLIENT);
+    const heard: string[] = [];
+    host.on('message', (topic) => void heard.push(topic));
+    for (const topic of ['junk-1234567/status', 'x/status', '+/status', 'homeassistant/status'])
+      await host.subscribeAsync(topic).catch(() => {});
+    const home = await bench.enter(port, 'platform-home');
+    await home.publishAsync('homeassistant/status', 'offline');
+    await expect.poll(() => heard).toEqual(['homeassistant/status']);
+  });
+});
+
+it.each([
+  ['retained', 'online', true],
+  ['of more than a few bytes', 'x'.repeat(65), false],
+])('a birth message %s is refused by the built-in broker', async (_, text, retain) => {
+  await bench.start(HOUSE, undefined, { discovery: 'homeassistant' });
+  const home = await bench.enter(bench.host?.brokerPort ?? 0, 'platform-home');
+  const gone = new Promise((resolve) => home.once('close', () => resolve('gone')));
+  home.publish('homeassistant/status', text, { retain });
+  expect(await gone).toBe('gone');
+});
+
+it('a platform may publish nothing where there is no discovery', async () => {
+  await bench.start(HOUSE);
+  const home = await bench.enter(bench.host?.brokerPort ?? 0, 'platform-home');
+  const gone = new Promise((resolve) => home.once('close', () => resolve('gone')));
+  home.publish('homeassistant/status', 'online');
+  expect(await gone).toBe('gone');
 });
 
 it('only a platform may say that it listens, and only the host what there is', async () => {
