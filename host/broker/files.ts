@@ -29,7 +29,7 @@ export interface FilesWish {
   port: number;
   /** Folder of the files, as Mosquitto finds it. */
   folder: string;
-  /** A second place to listen, for clients that show a certificate. */
+  /** A second place to listen, for readers and platforms, which must show a certificate and can log in nowhere else. */
   tls?: ClientTls;
 }
 
@@ -43,7 +43,10 @@ export interface ClientTls {
 
 export interface BrokerFiles {
   /** Contents by name of the file. */
-  texts: Record<'nightproof.conf' | 'passwords' | 'acl' | 'readers.txt', string>;
+  texts: Record<'nightproof.conf' | 'passwords' | 'acl' | 'readers.txt', string> & {
+    /** Of the second place to listen. */
+    [name in 'passwords-tls' | 'acl-tls']?: string;
+  };
   users: number;
 }
 
@@ -71,35 +74,42 @@ function aclOf(site: string, [user, party]: [string, Party]): string {
   return `user ${user}\n${lines.join('\n')}\n`;
 }
 
-/** Who comes here shows a certificate and gives the password as well. What is above holds here too. */
-function tlsLines({ port, authority, certificate, key }: ClientTls, host: string): string[] {
+/** Who comes here shows a certificate and gives the password as well. */
+function tlsLines({ port, authority, certificate, key }: ClientTls, host: string, folder: string): string[] {
   return [
     '',
-    '# For readers and platforms with a certificate; controllers speak no TLS.',
+    '# For readers and platforms with a certificate; controllers and the host are not let in here.',
     `listener ${port} ${host}`,
+    ...whoLines(folder, '-tls'),
     `cafile ${authority}`,
     `certfile ${certificate}`,
     `keyfile ${key}`,
     'tls_version tlsv1.2',
     'require_certificate true',
+    `max_connections ${MORE_CONNECTIONS}`,
+  ];
+}
+
+/** Who may log in at a listener, each under his own name. */
+function whoLines(folder: string, more: string): string[] {
+  return [
+    'allow_anonymous false',
+    `password_file ${folder}/passwords${more}`,
+    `acl_file ${folder}/acl${more}`,
+    '# Nobody can log in under the name of another.',
     'use_username_as_clientid true',
     'max_qos 1',
-    `max_connections ${MORE_CONNECTIONS}`,
   ];
 }
 
 function confOf({ site, platforms = [], host, port, folder, tls }: FilesWish, users: number): string {
   const status = statusCount(site) + (platforms.length > 0 ? discoveryCount(site) : 0);
   return [
+    ...(tls ? ['# Each listener has users of its own.', 'per_listener_settings true'] : []),
     `listener ${port} ${host}`,
-    'allow_anonymous false',
-    `password_file ${folder}/passwords`,
-    `acl_file ${folder}/acl`,
-    '# Nobody can log in under the name of another.',
-    'use_username_as_clientid true',
+    ...whoLines(folder, ''),
     `message_size_limit ${Limit.PacketBytes}`,
     `max_packet_size ${Limit.PacketBytes + 512}`,
-    'max_qos 1',
     'max_keepalive 120',
     `max_connections ${users + MORE_CONNECTIONS}`,
     '# What a client does not read is dropped: controllers send again, and the host asks. Beside that, a reader gets',
@@ -107,7 +117,7 @@ function confOf({ site, platforms = [], host, port, folder, tls }: FilesWish, us
     `max_queued_messages ${1000 + status}`,
     `max_queued_bytes ${524_288 + status * STATUS_BYTES}`,
     'persistence false',
-    ...(tls ? tlsLines(tls, host) : []),
+    ...(tls ? tlsLines(tls, host, folder) : []),
     '',
   ].join('\n');
 }
@@ -118,25 +128,31 @@ export function brokerFiles(wish: FilesWish): BrokerFiles {
   const more = wish.discovery === undefined ? {} : { discovery: wish.discovery };
   const readers = wish.readers.map(readerUser);
   const platforms = (wish.platforms ?? []).map(platformUser);
-  const parties: [string, Party][] = [
+  const inside: [string, Party][] = [
     [HOST_CLIENT, { kind: 'host', ...more }],
     ...site.circuits.map(({ id }): [string, Party] => [
       clientIdOf(site.id, id),
       { kind: 'controller', controller: id },
     ]),
+  ];
+  const outside: [string, Party][] = [
     ...readers.map((user): [string, Party] => [user, { kind: 'reader' }]),
     ...platforms.map((user): [string, Party] => [user, { kind: 'platform', ...more }]),
   ];
-  const lines = parties.map(([user]) => passwordLine(loginOf(keys, user)));
+  const first = wish.tls ? inside : [...inside, ...outside];
+  const passwords = (all: [string, Party][]) =>
+    all.map(([user]) => `${passwordLine(loginOf(keys, user))}\n`).join('');
+  const acl = (all: [string, Party][]) => HEAD + all.map((one) => aclOf(site.id, one)).join('\n');
   return {
     texts: {
-      'nightproof.conf': HEAD + confOf(wish, parties.length),
-      passwords: `${lines.join('\n')}\n`,
-      acl: HEAD + parties.map((one) => aclOf(site.id, one)).join('\n'),
+      'nightproof.conf': HEAD + confOf(wish, first.length),
+      passwords: passwords(first),
+      acl: acl(first),
+      ...(wish.tls && { 'passwords-tls': passwords(outside), 'acl-tls': acl(outside) }),
       'readers.txt': [...readers, ...platforms]
         .map((user) => `${user} ${loginOf(keys, user).password}\n`)
         .join(''),
     },
-    users: parties.length,
+    users: inside.length + outside.length,
   };
 }

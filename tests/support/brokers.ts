@@ -49,6 +49,8 @@ export interface MosquittoOptions {
   passwordFile?: string;
   /** More lines for mosquitto.conf. */
   config?: string[];
+  /** All of mosquitto.conf, in place of everything above but the port, at which it must listen. */
+  whole?: string;
 }
 
 const folders = new Set<string>();
@@ -101,17 +103,18 @@ export function passwordFile(users: Record<string, string>): string {
 
 function writeConfig(port: number, options: MosquittoOptions): string {
   const folder = temporaryFolder();
-  const lines = [
+  // Started by root, it would switch to a user who may not read the folder.
+  const user = process.getuid?.() === 0 ? ['user root'] : [];
+  const usual = [
     `listener ${port} 127.0.0.1`,
     `allow_anonymous ${options.passwordFile === undefined}`,
     'log_dest stderr',
     `persistence ${options.persistence === true}`,
     `persistence_location ${folder}/`,
     ...(options.passwordFile === undefined ? [] : [`password_file ${options.passwordFile}`]),
-    // Started by root, it would switch to a user who may not read the folder.
-    ...(process.getuid?.() === 0 ? ['user root'] : []),
     ...(options.config ?? []),
   ];
+  const lines = [...user, ...(options.whole === undefined ? usual : [options.whole])];
   const file = join(folder, 'mosquitto.conf');
   writeFileSync(file, `${lines.join('\n')}\n`);
   return file;
