@@ -15,7 +15,9 @@ import { LOCKS } from '../../../host/logbook/engines/postgres/schema';
 import { Session } from '../../../host/logbook/engines/postgres/session';
 import { type Logbook, LogbookError, type NewRecord } from '../../../host/logbook/logbook';
 import { verifyBook } from '../../../host/logbook/verify/verify';
+import { serveLasting } from '../../../host/serve/lasting';
 import { type Database, startPostgres } from '../../support/postgres';
+import { HOUSE } from '../house/site';
 import { logbookCases } from './cases';
 import { KEYS, newJournal } from './records';
 
@@ -155,6 +157,30 @@ describe('opening', () => {
     await expect.poll(() => logbook.appendBatch([record]).catch(() => [])).toHaveLength(1);
     await logbook.close();
     await lock.release();
+  });
+});
+
+describe('a host', () => {
+  it('ends, and says why, when another has its log book', async () => {
+    const host = await serveLasting({
+      ...{ site: HOUSE, siteFile: 'house.yaml', db: url, port: 0, brokerPort: 0, keys: KEYS, quiet: true },
+    });
+    const page = host.served().url;
+    expect((await fetch(page)).status).toBe(200);
+    const other = new pg.Client({
+      connectionString: database.url,
+      application_name: 'http://other.example/',
+    });
+    await other.connect();
+    await other.query(
+      `SELECT pg_terminate_backend(pid) FROM pg_locks WHERE locktype = 'advisory' AND classid = ${LOCKS} AND granted`,
+    );
+    await other.query(`SELECT pg_advisory_lock(${LOCKS}, hashtext($1))`, [schema()]);
+    expect((await host.failed).message).toMatch(
+      /^Another host is using the log book .*: its page is http:\/\/other\.example\/\. Stop that host/,
+    );
+    await expect(fetch(page)).rejects.toThrow();
+    await other.end();
   });
 });
 
