@@ -6,6 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
+import { packStatus } from '../../host/api/packed';
 import type { LogbookView, StatusView } from '../../host/api/views';
 import { type Lasting, serveLasting } from '../../host/serve/lasting';
 import { ALL_WIDTHS, expectSound, startBrowser, type Visit, visit } from './support/browser';
@@ -141,7 +142,7 @@ async function withStates(): Promise<void> {
   Object.assign(second, { contact: 'silent', heardAt: status.now - 90_000 });
   Object.assign(second.lamps[0], { verdict: 'pass' });
   await page.addInitScript('window.EventSource = class { addEventListener() {} close() {} }');
-  await page.route('**/api/status', (route) => route.fulfill({ json: status }));
+  await page.route('**/api/status/packed', (route) => route.fulfill({ json: packStatus(status) }));
 }
 
 it('shows each luminaire where it is with its state, and the same as a list', async () => {

@@ -6,6 +6,7 @@ import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import type { DutiesView } from '../../host/api/duties';
+import { packStatus } from '../../host/api/packed';
 import type { BuildingView, PlanView, StatusView } from '../../host/api/views';
 import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
@@ -181,7 +182,7 @@ it('fits thirteen healthy circuits on a screen and a half, and has what needs at
   await page.addInitScript('window.EventSource = class { addEventListener() {} close() {} }');
   await page.route('**/api/building', (route) => route.fulfill({ json: { ...building, circuits } }));
   const answer = { ...status, controllers, notice };
-  await page.route('**/api/status', (route) => route.fulfill({ json: answer }));
+  await page.route('**/api/status/packed', (route) => route.fulfill({ json: packStatus(answer) }));
   const nobody = { duties: [], findings: [] };
   const people: DutiesView = { ...nobody };
   await page.route('**/api/duties', (route) => route.fulfill({ json: people }));

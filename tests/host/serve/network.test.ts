@@ -11,7 +11,7 @@ import { loginOf } from '../../../host/broker/logins';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { type Served, type ServeOptions, serve } from '../../../host/serve/serve';
 import { fingerprintLines } from '../../../host/server/trustPage';
-import { startMosquitto } from '../../support/brokers';
+import { freePort, startMosquitto } from '../../support/brokers';
 import { RawClient, type RawLogin } from '../../support/rawMqtt';
 import { HOUSE } from '../house/site';
 import { KEYS, newJournal } from '../logbook/records';
@@ -99,7 +99,8 @@ it.each([
   [{ brokerHost: '198.51.100.77' }, /^The MQTT broker cannot [^\n]* does not have the address [^\n]*$/],
   [{ host: 'no-such-machine.invalid' }, /^The page cannot [^\n]* no address is known for the name [^\n]*$/],
 ])('says in one sentence why it cannot listen as %j', async (wish, sentence) => {
-  await expect(start({ ...wish, port: 8399, brokerPort: 8398 })).rejects.toThrow(sentence);
+  const ports = { port: await freePort(), brokerPort: await freePort() };
+  await expect(start({ ...wish, ...ports })).rejects.toThrow(sentence);
 });
 
 it('serves the page on a network by TLS only, and nothing in it before the first administrator is made', async () => {
