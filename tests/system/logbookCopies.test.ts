@@ -129,6 +129,18 @@ it('accounts go with a backup, without sessions and for their owner only, and co
   expect(statSync(accountsFileOf(restored)).mode & 0o777).toBe(0o600);
 });
 
+it('accounts that cannot be copied hide neither the backup nor what was found of it', async () => {
+  const own = accountsFileOf(db);
+  rmSync(own, { force: true });
+  writeFileSync(own, 'These are no accounts. '.repeat(400));
+  const backup = join(folder, 'alone.db');
+  const { code, stdout, stderr } = await run('logbook', 'backup', backup, '--db', db);
+  rmSync(own);
+  expect([code, existsSync(backup), existsSync(accountsFileOf(backup))]).toEqual([1, true, false]);
+  expect(stdout).toContain(`The backup ${backup} is whole`);
+  expect(stderr).toMatch(/^The accounts in .* cannot be copied: [^\n]*\n$/);
+});
+
 it('all log books of a folder go into a new one, verified, and come back from it', async () => {
   const [books, backup, again] = ['books', 'all', 'again'].map((name) => join(folder, name));
   mkdirSync(books);
