@@ -1,10 +1,11 @@
 // The broker that comes with the host: Aedes on TCP, for sites without a broker. It keeps every client to what it
 // may do and can bear (`parties.ts`, `gate.ts`); the signatures are what protects the system.
 import { createSocket as createDatagrams, type Socket as Datagrams } from 'node:dgram';
-import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
+import { createServer, type Server, type Socket } from 'node:net';
 import { Aedes } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
 import { PROBE } from '../../firmware/contract/topics';
+import { listening } from '../network/listening';
 import { noAddressWords } from '../network/ownAddresses';
 import { newComplaints } from './complaints';
 import { Gate, type GateLimits } from './gate';
@@ -95,15 +96,6 @@ export function noBroker({
   };
 }
 
-function listen(server: Server, port: number, host: string): Promise<number> {
-  return new Promise((resolve, reject) => {
-    server.once('error', (error: NodeJS.ErrnoException) =>
-      reject(new Error(noBroker({ port, host })(error))),
-    );
-    server.listen(port, host, () => resolve((server.address() as AddressInfo).port));
-  });
-}
-
 /**
  * Sends a controller's datagram back: after a connection that stopped its loop it asks in this way whether the
  * machine is there, before it connects again. Without it (the port is taken) the controller only waits longer.
@@ -182,7 +174,7 @@ export async function openBroker(place: BrokerPlace): Promise<Broker> {
   const closeAedes = (): Promise<void> => new Promise((resolve) => aedes.close(() => resolve()));
   let port: number;
   try {
-    port = await listen(server, place.port, host);
+    port = await listening(server, { port: place.port, host }, noBroker({ port: place.port, host }));
   } catch (error) {
     complaints.close();
     await closeAedes();

@@ -1,8 +1,8 @@
 // The state of the building as numbers for Prometheus, on a port of its own: it is for this machine, and asks for no
 // sign-in. For other machines the page has them too, for who signs in or has an access token. The package is loaded only where they are wanted.
 import { createServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
 import type { Gauge, Registry } from 'prom-client';
+import { listening } from '../network/listening';
 import type { Site } from '../site/model';
 import { buildingStatus, type CircuitMessages } from './status';
 import type { StatusListener } from './statusBoard';
@@ -89,15 +89,12 @@ async function serveOn(port: number, registry: Registry): Promise<Pick<Metrics, 
       () => answer.writeHead(500).end(),
     );
   });
-  await new Promise<void>((resolve, reject) => {
-    server.once('error', (error: NodeJS.ErrnoException) => {
-      const why = error.code === 'EADDRINUSE' ? 'another program is using it' : error.message;
-      reject(new Error(`The metrics cannot be served on ${HOST} port ${port}: ${why}; choose another.`));
-    });
-    server.listen(port, HOST, () => resolve());
+  const bound = await listening(server, { port, host: HOST }, (error) => {
+    const why = error.code === 'EADDRINUSE' ? 'another program is using it' : error.message;
+    return `The metrics cannot be served on ${HOST} port ${port}: ${why}; choose another.`;
   });
   return {
-    port: (server.address() as AddressInfo).port,
+    port: bound,
     close: () =>
       new Promise((resolve) => {
         server.close(() => resolve());

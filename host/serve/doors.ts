@@ -24,7 +24,7 @@ export async function openDoors(
   const about = { site: o.site, simulated, now: () => nowSec(clock) };
   const listeners: StatusListener[] = [];
   if (place !== undefined) {
-    const modbus = await startModbus({ ...about, place });
+    const modbus = await startModbus({ ...about, place, onProblem: tell });
     ending.add(() => modbus.close());
     listeners.push(modbus);
   }

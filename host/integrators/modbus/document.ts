@@ -1,5 +1,6 @@
 // The register map as docs/modbus.md, and where the things of a site are in it.
 import type { Site } from '../../site/model';
+import { tableText } from '../../site/table/cells';
 import { type Block, BUILDING, CIRCUIT, LUMINAIRE, placeOf } from './map';
 
 function table<T>({ at, fields }: Block<T>, from: string): string[] {
@@ -25,7 +26,8 @@ export function modbusDocument(): string {
     `\`c\` is ${CIRCUIT.at} and ${CIRCUIT.stride} more for each circuit, \`l\` is ${LUMINAIRE.at} and ${LUMINAIRE.stride} more for each`,
     'luminaire, both in the order of the site file: `contract --site SITE.yaml` writes which is where.',
     `Unit 1 (also 0 and 255) has the first ${CIRCUIT.perUnit} circuits and ${LUMINAIRE.perUnit} luminaires, unit 2 the next, and so on; the`,
-    'building is in each. What is not in the map is refused with exception 2, every function but 3 and 4 with exception 1.',
+    'building is in each. After a start of the host, until something is known, counts, troubles and numbers of days are 65535, and',
+    'all else but the layout is 0, the verdict of a luminaire too. What is not in the map is refused with exception 2, every function but 3 and 4 with exception 1.',
     '',
     '## Building',
     '',
@@ -39,18 +41,16 @@ export function modbusDocument(): string {
   ].join('\n');
 }
 
-/** A text as one field of a table with commas. */
-const field = (text: string): string => `"${text.replaceAll('"', '""')}"`;
-
 /** Where each circuit and luminaire of a site begins, as a table with commas. */
 export function modbusPlaces({ circuits }: Site): string {
   const luminaires = circuits.flatMap((circuit) => circuit.luminaires);
-  const row = (what: string, id: string, words: string, { unit, register }: ReturnType<typeof placeOf>) =>
-    `${what},${id},${field(words)},${unit},${register}`;
-  return [
-    'what,id,name,unit,register',
+  const row = (what: string, id: string, words: string, { unit, register }: ReturnType<typeof placeOf>) => [
+    ...[what, id, words],
+    ...[unit, register],
+  ];
+  return tableText([
+    ['what', 'id', 'name', 'unit', 'register'],
     ...circuits.map(({ id, name }, i) => row('circuit', id, name, placeOf(CIRCUIT, i))),
     ...luminaires.map(({ id, place }, i) => row('luminaire', id, place, placeOf(LUMINAIRE, i))),
-    '',
-  ].join('\n');
+  ]);
 }

@@ -10,6 +10,8 @@ interface Field<T> {
   /** What it holds, for the document. */
   what: string;
   words: 1 | 2;
+  /** What it holds until that is known. */
+  unknown: number;
   /** @param now UTC second */
   of(from: T, now: number): number;
 }
@@ -25,6 +27,8 @@ export interface Block<T> {
 }
 
 const NEVER = 0xffff;
+/** Of a count: no number of things that are there. */
+const UNCOUNTED = 0xffff;
 const DAY_SEC = 86_400;
 
 /** Words as numbers from 1 on; 0 is for what is not known. */
@@ -55,37 +59,45 @@ function newest(times: (string | null)[]): string | null {
   return times.reduce((last, at) => (seconds(at) > seconds(last) ? at : last), null);
 }
 
-const one = <T>(name: string, what: string, of: Field<T>['of']): Field<T> => ({ name, what, words: 1, of });
+const one = <T>(name: string, what: string, of: Field<T>['of'], unknown = 0): Field<T> => ({
+  ...{ name, what, words: 1, unknown, of },
+});
+const count = <T>(name: string, what: string, of: Field<T>['of']) => one(name, what, of, UNCOUNTED);
 const time = <T>(name: string, what: string, of: (from: T) => string | null): Field<T> => ({
-  ...{ name, what: `${what}, UTC seconds, 0 if there is none`, words: 2 },
+  ...{ name, what: `${what}, UTC seconds, 0 if there is none`, words: 2, unknown: 0 },
   of: (from) => seconds(of(from)),
 });
 
 export const BUILDING: Block<BuildingStatus> = {
   ...{ at: 0, stride: 20, perUnit: 1 },
   fields: [
-    one('layout', `version of this layout: ${LAYOUT}`, () => LAYOUT),
+    one('layout', `version of this layout: ${LAYOUT}`, () => LAYOUT, LAYOUT),
     {
-      ...{ name: 'counted', what: 'when all this was counted, UTC seconds, 0 before that', words: 2 },
+      ...{
+        name: 'counted',
+        what: 'when all this was counted, UTC seconds, 0 before that',
+        words: 2,
+        unknown: 0,
+      },
       of: (_building, now) => now,
     },
     one('verdict', VERDICT.what, ({ verdict }) => VERDICT.of(verdict)),
-    one('pass', 'luminaires that pass', ({ luminaires }) => luminaires.pass),
-    one('fail', 'luminaires that have failed', ({ luminaires }) => luminaires.fail),
-    one('not proven', 'luminaires that are not proven', ({ luminaires }) => luminaires.notProven),
-    one('reporting', 'controllers that report', ({ circuits }) => circuits.reporting),
-    one('late', 'controllers that are late', ({ circuits }) => circuits.late),
-    one('silent', 'controllers that are silent', ({ circuits }) => circuits.silent),
-    one('never heard', 'controllers that were never heard', ({ circuits }) => circuits.neverHeard),
+    count('pass', 'luminaires that pass', ({ luminaires }) => luminaires.pass),
+    count('fail', 'luminaires that have failed', ({ luminaires }) => luminaires.fail),
+    count('not proven', 'luminaires that are not proven', ({ luminaires }) => luminaires.notProven),
+    count('reporting', 'controllers that report', ({ circuits }) => circuits.reporting),
+    count('late', 'controllers that are late', ({ circuits }) => circuits.late),
+    count('silent', 'controllers that are silent', ({ circuits }) => circuits.silent),
+    count('never heard', 'controllers that were never heard', ({ circuits }) => circuits.neverHeard),
     ...TROUBLES.map((trouble) =>
-      one<BuildingStatus>(
+      count<BuildingStatus>(
         trouble,
         `circuits with the trouble ${trouble}`,
         ({ troubles }) => troubles[trouble],
       ),
     ),
-    one('open defects', 'defects that are not closed', ({ openDefects }) => openDefects),
-    one('testing', 'circuits on battery for a test now', ({ testing }) => testing),
+    count('open defects', 'defects that are not closed', ({ openDefects }) => openDefects),
+    count('testing', 'circuits on battery for a test now', ({ testing }) => testing),
     time('next test', 'the next planned test', ({ nextTestAt }) => nextTestAt),
   ],
 };
@@ -98,14 +110,14 @@ export const CIRCUIT: Block<CircuitStatus> = {
     one('supply before the relay', TRUTH, ({ supply }) => truth(supply.beforeRelay)),
     one('supply behind the relay', TRUTH, ({ supply }) => truth(supply.behindRelay)),
     one('relay open', TRUTH, ({ relayOpen }) => truth(relayOpen)),
-    one(
+    count(
       'troubles',
       `sum of ${TROUBLES.map((word, bit) => `${2 ** bit} ${word}`).join(', ')}`,
       ({ troubles }) => troubles.reduce((sum, { trouble }) => sum + 2 ** TROUBLES.indexOf(trouble), 0),
     ),
-    one('pass', 'its luminaires that pass', ({ verdicts }) => verdicts.pass),
-    one('fail', 'its luminaires that have failed', ({ verdicts }) => verdicts.fail),
-    one('not proven', 'its luminaires that are not proven', ({ verdicts }) => verdicts.notProven),
+    count('pass', 'its luminaires that pass', ({ verdicts }) => verdicts.pass),
+    count('fail', 'its luminaires that have failed', ({ verdicts }) => verdicts.fail),
+    count('not proven', 'its luminaires that are not proven', ({ verdicts }) => verdicts.notProven),
     time('last function test', 'its last function test with a verdict', ({ lastTestAt }) => lastTestAt.brief),
     time('last duration test', 'its last duration test with a verdict', ({ lastTestAt }) => lastTestAt.full),
     time('next function test', 'the next that shows as much', ({ nextTestAt }) => nextTestAt.brief),
@@ -127,9 +139,13 @@ export const LUMINAIRE: Block<LuminaireStatus> = {
       'any test',
       `days since it last passed a test of any kind, ${NEVER} if never`,
       ({ lastPassAt }, now) => days(newest(Object.values(lastPassAt)), now),
+      NEVER,
     ),
-    one('duration test', `days since it last passed a whole one, ${NEVER} if never`, ({ lastPassAt }, now) =>
-      days(lastPassAt.full, now),
+    one(
+      'duration test',
+      `days since it last passed a whole one, ${NEVER} if never`,
+      ({ lastPassAt }, now) => days(lastPassAt.full, now),
+      NEVER,
     ),
   ],
 };

@@ -1,5 +1,6 @@
 // The registers of a building, filled with what is told of its circuits.
 import type { Site } from '../../site/model';
+import type { BuildingStatus } from '../schema';
 import { buildingStatus, type CircuitMessages } from '../status';
 import { type Block, BUILDING, CIRCUIT, LUMINAIRE, placeOf } from './map';
 
@@ -32,15 +33,23 @@ export function newRegisters(site: Site, simulated: boolean, now: () => number):
   if (count > UNITS_MAX)
     throw new Error('The site has more luminaires than Modbus units can hold; leave out --modbus.');
   const units = Array.from({ length: count }, () => new Uint16Array(WORD_MAX + 1));
-  const put = <T>(block: Block<T>, index: number, from: T): void => {
+  /** @param from what is known; undefined for nothing yet */
+  const put = <T>(block: Block<T>, index: number, from?: T): void => {
     const { unit, register } = placeOf(block, index);
     let at = register;
-    for (const { words, of } of block.fields) {
-      const value = of(from, now());
+    for (const { words, of, unknown } of block.fields) {
+      const value = from === undefined ? unknown : of(from, now());
       if (words === 2) units[unit - 1][at++] = Math.floor(value / 65536);
       units[unit - 1][at++] = words === 2 ? value % 65536 : Math.min(WORD_MAX, value);
     }
   };
+  const putBuilding = (told?: BuildingStatus): void => {
+    put(BUILDING, 0, told);
+    for (const words of units) words.set(units[0].subarray(0, BUILDING.stride));
+  };
+  putBuilding();
+  for (let i = 0; i < circuits.size; i++) put(CIRCUIT, i);
+  for (let i = 0; i < luminaires.size; i++) put(LUMINAIRE, i);
   const isThere = (unit: number, from: number, to: number): boolean => {
     const blocks: [Block<never>, number][] = [
       [BUILDING, 1],
@@ -55,9 +64,7 @@ export function newRegisters(site: Site, simulated: boolean, now: () => number):
       for (const one of own) put(LUMINAIRE, luminaires.get(one.luminaire)!, one);
     },
     all(messages) {
-      const told = buildingStatus(site, simulated, messages);
-      put(BUILDING, 0, told);
-      for (const words of units) words.set(units[0].subarray(0, BUILDING.stride));
+      putBuilding(buildingStatus(site, simulated, messages));
     },
     read(unit, from, length) {
       // 0 and 255 are what clients send that know no units.

@@ -1,6 +1,9 @@
 // The state of a building for whoever reads registers: a server of Modbus TCP that can be read and not written. Modbus knows
 // neither passwords nor encryption, so it listens on this machine only unless an address is given.
-import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
+import { createServer, type Socket } from 'node:net';
+import { newComplaints } from '../../broker/complaints';
+import { plainAddress } from '../../loopback';
+import { listening } from '../../network/listening';
 import type { Site } from '../../site/model';
 import type { StatusListener } from '../statusBoard';
 import { answerTo, requestSize } from './answer';
@@ -19,6 +22,8 @@ export interface ModbusOptions {
   place: ModbusPlace;
   /** UTC second. */
   now(): number;
+  /** Told of clients that were turned away, one sentence each. */
+  onProblem?(sentence: string): void;
 }
 
 export interface Modbus extends Required<Pick<StatusListener, 'take' | 'all'>> {
@@ -26,8 +31,10 @@ export interface Modbus extends Required<Pick<StatusListener, 'take' | 'all'>> {
   close(): Promise<void>;
 }
 
-/** Most connections at once; more are closed at once. */
-export const CONNECTIONS_MAX = 16;
+const HOST = '127.0.0.1';
+/** Most connections at once, of all and of one address; more are closed at once. */
+export const CONNECTIONS_MAX = 64;
+export const PER_ADDRESS_MAX = 8;
 /** A client that asks nothing for this long is disconnected, ms. */
 const IDLE_MS = 120_000;
 
@@ -48,35 +55,63 @@ function serveOne(socket: Socket, answer: (request: Buffer) => Buffer): void {
   });
 }
 
-function listen(server: Server, { host = '127.0.0.1', port }: ModbusPlace): Promise<number> {
-  return new Promise((resolve, reject) => {
-    server.once('error', (error: NodeJS.ErrnoException) => {
-      const why = error.code === 'EADDRINUSE' ? 'another program is using it' : error.message;
-      reject(
-        new Error(`The registers cannot be served on ${host} port ${port}: ${why}; choose another --modbus.`),
-      );
-    });
-    server.listen(port, host, () => resolve((server.address() as AddressInfo).port));
-  });
+/** Why the registers cannot be served there. */
+function noRegisters({ host = HOST, port }: ModbusPlace): (error: NodeJS.ErrnoException) => string {
+  return (error) => {
+    const why = error.code === 'EADDRINUSE' ? 'another program is using it' : error.message;
+    return `The registers cannot be served on ${host} port ${port}: ${why}; choose another --modbus.`;
+  };
+}
+
+/** Clients that are connected, a share of them from one address, so that nobody keeps out those at others. */
+class Clients {
+  private readonly sockets = new Set<Socket>();
+
+  /** @param refuse told of each that is turned away, and from where */
+  constructor(private readonly refuse: (address: string) => void) {}
+
+  /** False if it was one too many, and is ended. */
+  enter(socket: Socket): boolean {
+    const address = plainAddress(socket.remoteAddress ?? '');
+    const own = [...this.sockets].filter((one) => plainAddress(one.remoteAddress ?? '') === address);
+    if (own.length >= PER_ADDRESS_MAX || this.sockets.size >= CONNECTIONS_MAX) {
+      socket.destroy();
+      this.refuse(address);
+      return false;
+    }
+    this.sockets.add(socket);
+    socket.once('close', () => this.sockets.delete(socket));
+    return true;
+  }
+
+  end(): void {
+    for (const socket of this.sockets) socket.destroy();
+  }
 }
 
 /** Serves the registers. @throws Error with one sentence if the port is taken */
-export async function startModbus({ site, simulated, place, now }: ModbusOptions): Promise<Modbus> {
+export async function startModbus(o: ModbusOptions): Promise<Modbus> {
+  const { site, simulated, place, now, onProblem = () => {} } = o;
   const registers = newRegisters(site, simulated, now);
-  const sockets = new Set<Socket>();
+  const complaints = newComplaints(onProblem, 'The server of registers');
+  const clients = new Clients((address) =>
+    complaints.add(address, `Too many clients from ${address} read registers; one more was turned away.`),
+  );
   const server = createServer((socket) => {
-    sockets.add(socket);
-    socket.once('close', () => sockets.delete(socket));
-    serveOne(socket, (request) => answerTo(request, registers));
+    if (clients.enter(socket)) serveOne(socket, (request) => answerTo(request, registers));
   });
-  server.maxConnections = CONNECTIONS_MAX;
-  const port = await listen(server, place);
+  const where = { port: place.port, host: place.host ?? HOST };
+  const port = await listening(server, where, noRegisters(place)).catch((error) => {
+    complaints.close();
+    throw error;
+  });
   return {
     ...{ port, take: registers.take, all: registers.all },
     close: () =>
       new Promise((resolve) => {
+        complaints.close();
         server.close(() => resolve());
-        for (const socket of sockets) socket.destroy();
+        clients.end();
       }),
   };
 }

@@ -9,7 +9,12 @@ import { answerTo, requestSize } from '../../../../host/integrators/modbus/answe
 import { modbusDocument, modbusPlaces } from '../../../../host/integrators/modbus/document';
 import { BUILDING, CIRCUIT, LUMINAIRE } from '../../../../host/integrators/modbus/map';
 import { newRegisters } from '../../../../host/integrators/modbus/registers';
-import { CONNECTIONS_MAX, type Modbus, startModbus } from '../../../../host/integrators/modbus/server';
+import {
+  CONNECTIONS_MAX,
+  type Modbus,
+  PER_ADDRESS_MAX,
+  startModbus,
+} from '../../../../host/integrators/modbus/server';
 import { HOUSE } from '../../house/site';
 import { HostBench } from '../hostBench';
 
@@ -18,6 +23,33 @@ const file = fileURLToPath(new URL('../../../../docs/modbus.md', import.meta.url
 it('docs/modbus.md matches the map (rewrite it with WRITE_MODBUS_DOC=1)', () => {
   if (process.env.WRITE_MODBUS_DOC === '1') writeFileSync(file, modbusDocument());
   expect(readFileSync(file, 'utf8')).toBe(modbusDocument());
+});
+
+it('writes no place that a spreadsheet takes for a formula, and quotes as other tables do', () => {
+  const [one] = HOUSE.circuits;
+  const [luminaire] = one.luminaires;
+  const hall = { ...luminaire, id: 'L-1', place: 'hall, "east"' };
+  const named = { ...one, name: '@SUM(A1)', luminaires: [{ ...luminaire, place: '=1+1' }, hall] };
+  expect(modbusPlaces({ ...HOUSE, circuits: [named] })).toBe(
+    [
+      'what,id,name,unit,register',
+      `circuit,${one.id},"'@SUM(A1)",1,1000`,
+      `luminaire,${luminaire.id},"'=1+1",1,20000`,
+      'luminaire,L-1,"hall, ""east""",1,20004',
+      '',
+    ].join('\r\n'),
+  );
+});
+
+it('says of everything that it is not known until it is', () => {
+  const { read } = newRegisters(HOUSE, false, () => 0);
+  const unknown = 65535;
+  expect([...(read(1, LUMINAIRE.at, 4) ?? [])]).toEqual([0, 0, unknown, unknown]);
+  // Contact, state, supply twice and relay; troubles and three counts; five times of two words.
+  const circuit = [...Array(5).fill(0), ...Array(4).fill(unknown), ...Array(10).fill(0)];
+  expect([...(read(1, CIRCUIT.at, 19) ?? [])]).toEqual(circuit);
+  const building = [1, 0, 0, 0, ...Array(13).fill(unknown), 0, 0];
+  expect([...(read(1, 0, 19) ?? [])]).toEqual(building);
 });
 
 it('keeps every block within its room', () => {
@@ -49,13 +81,13 @@ describe('a running host', () => {
     const places = new Map(
       modbusPlaces(HOUSE)
         .trim()
-        .split('\n')
+        .split('\r\n')
         .map((line) => line.split(','))
         .map(([what, id, , , register]) => [`${what} ${id}`, Number(register)]),
     );
     const at = (name: string) => places.get(name) ?? -1;
     const words = async (from: number, count: number) => (await client.readInputRegisters(from, count)).data;
-    expect(await words(at('luminaire A-02'), 1)).toEqual([0]);
+    expect(await words(at('luminaire A-02'), 4)).toEqual([0, 0, 65535, 65535]);
     await bench.testA(bench.host?.brokerPort ?? 0);
     await expect.poll(() => words(at('luminaire A-02'), 4)).toEqual([2, 1, 65535, 65535]);
     expect(await words(at('luminaire A-01'), 4)).toEqual([1, 0, 0, 0]);
@@ -87,21 +119,33 @@ describe('a running host', () => {
 
 describe('the server', () => {
   let server: Modbus;
+  let told: string[];
   beforeEach(async () => {
-    server = await startModbus({ site: HOUSE, simulated: false, place: { port: 0 }, now: () => 0 });
+    told = [];
+    const about = { site: HOUSE, simulated: false, place: { port: 0 }, now: () => 0 };
+    server = await startModbus({ ...about, onProblem: (sentence) => void told.push(sentence) });
   });
   afterEach(() => server.close());
 
-  const open = () =>
+  const open = (localAddress: string) =>
     new Promise<string>((resolve) => {
-      const socket = connect(server.port, '127.0.0.1');
+      const socket = connect({ port: server.port, host: '127.0.0.1', localAddress });
       socket.once('close', () => resolve('closed'));
       socket.on('error', () => {});
       socket.once('connect', () => setTimeout(() => resolve('open'), 300));
     });
 
-  it('is reached on this machine only, by so many at once', async () => {
-    const all = await Promise.all(Array.from({ length: CONNECTIONS_MAX + 4 }, open));
+  it('is reached by so many of one address at once, says so, and still by others', async () => {
+    const many = Array.from({ length: PER_ADDRESS_MAX + 12 }, () => open('127.0.0.1'));
+    const all = await Promise.all(many);
+    expect(all.filter((one) => one === 'open').length).toBe(PER_ADDRESS_MAX);
+    expect(told).toEqual(['Too many clients from 127.0.0.1 read registers; one more was turned away.']);
+    expect(await open('127.0.0.2')).toBe('open');
+  });
+
+  it('is reached by so many of all addresses at once', async () => {
+    const many = Array.from({ length: CONNECTIONS_MAX + 8 }, (_, i) => open(`127.0.0.${2 + (i % 12)}`));
+    const all = await Promise.all(many);
     expect(all.filter((one) => one === 'open').length).toBe(CONNECTIONS_MAX);
   });
 
@@ -147,5 +191,5 @@ it('puts 20,000 luminaires into two units', () => {
   const registers = newRegisters(site, false, () => 0);
   expect(registers.read(2, 20_000 + 4 * 9_999, 4)).toHaveLength(4);
   expect(registers.read(3, 20_000, 4)).toBeUndefined();
-  expect(modbusPlaces(site)).toContain('luminaire,L-19999,"corridor",2,59996\n');
+  expect(modbusPlaces(site)).toContain('luminaire,L-19999,corridor,2,59996\r\n');
 });
