@@ -90,6 +90,11 @@ function isSame(checked: Account | undefined, present: Account | undefined): boo
   return present !== undefined && !present.isDisabled && present.password === checked?.password;
 }
 
+/** Never what was typed: some type their password into the wrong field. */
+function asWhom(account: Account | undefined): string {
+  return account ? `as ${account.id}` : 'with an account that is not there';
+}
+
 function waitWords(sec: number): string {
   return `Too many wrong attempts; try again in ${sec} s.`;
 }
@@ -179,12 +184,7 @@ export class Desk {
     const account = this.o.store.of(id);
     const right = await this.tried(attempt, () => this.fits(account, wish.password));
     if (right !== true) {
-      // Some type their password into the wrong field.
-      const as = account ? `as ${id}` : 'with an account that is not there';
-      this.o.complain?.(
-        `${as} ${networkOf(from.address)}`,
-        `Somebody at ${from.address} could not sign in ${as}.`,
-      );
+      this.failed(from.address, `could not sign in ${asWhom(account)}`);
       return right;
     }
     const entry = this.begin(account!, isKnown);
@@ -198,16 +198,12 @@ export class Desk {
     const entry = account ? this.begin(account, false) : refused(WRONG_PASSKEY);
     if (account && entry.ok)
       this.o.tell?.(`The account ${account.id} signed in from ${address} with a passkey.`);
-    else
-      this.o.complain?.(
-        `passkey ${networkOf(address)}`,
-        `Somebody at ${address} could not sign in with a passkey.`,
-      );
+    else this.failed(address, 'could not sign in with a passkey');
     return entry;
   }
 
   /** Takes a one-time code, and the password its owner chooses; the code is used up. */
-  async useCode(wish: CodeRequest): Promise<Entry> {
+  async useCode(wish: CodeRequest, address: string): Promise<Entry> {
     const { store, firstCode } = this.o;
     const id = tidyId(wish.account);
     const hash = codeHash(wish.code);
@@ -219,8 +215,10 @@ export class Desk {
       account.codeUntil >= this.now();
     // Nobody waits for the failures of others: a code of 100 random bits needs no limit (NIST SP 800-63B, 5.1.2.2 asks for
     // one below 64 bits; from memory).
-    if (!isFirst && !has(store.of(id)))
+    if (!isFirst && !has(store.of(id))) {
+      this.failed(address, `could not sign in by a one-time code ${asWhom(store.of(id))}`);
       return refused('Account or code is wrong, or the code was used or is too old.');
+    }
     const wrong = this.passwordRefusal(wish.password, [id, wish.name ?? '', store.of(id)?.name ?? '']);
     if (wrong !== '') return refused(wrong);
     const password = await hashPassword(wish.password);
@@ -232,7 +230,9 @@ export class Desk {
       store.removePasskeys(id);
       return withPassword(account, password);
     };
-    return this.changes.settle(decide, undefined, (account) => this.begin(account, false));
+    const entry = await this.changes.settle<Entry>(decide, undefined, (one) => this.begin(one, false));
+    if (entry.ok) this.o.tell?.(`The account ${id} signed in from ${address} with a one-time code.`);
+    return entry;
   }
 
   /** The password once more; the session then counts as proved for some minutes. */
@@ -242,7 +242,10 @@ export class Desk {
     const { store } = this.o;
     const before = store.of(person.id);
     const right = await this.tried(attempt, () => this.fits(before, password));
-    if (right !== true) return right.answer === WRONG ? refused('The password is wrong.') : right;
+    if (right !== true) {
+      this.failed(address, `could not prove to be ${person.id}, who is signed in there`);
+      return right.answer === WRONG ? refused('The password is wrong.') : right;
+    }
     const proved = store.change(() => {
       const present = store.session(session.hash);
       // Both may have ended while the password was checked.
@@ -339,6 +342,11 @@ export class Desk {
     }
     if (!isBegun) return refused(WRONG);
     return { ok: true, answer: 'Signed in.', token, ...(!isKnown && { device: fresh.token }) };
+  }
+
+  /** Tells of an attempt that failed; of the same in the same network only the first. */
+  private failed(address: string, what: string): void {
+    this.o.complain?.(`${what} ${networkOf(address)}`, `Somebody at ${address} ${what}.`);
   }
 
   /** Makes an attempt if it may be made now. */

@@ -7,6 +7,8 @@ import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
 import { type Account, type Decided, stateOf, withPasskeys } from './account';
 import { type Changes, refused } from './changes';
+import { ANSWER_SEC, OpenQuestions } from './openQuestions';
+import { networkOf } from './patience';
 import type { AccountStore } from './store';
 
 export interface Passkey {
@@ -45,37 +47,15 @@ function readAnswer(text: string) {
   }
 }
 
-/** How long the browser may take to answer, s. */
-const ANSWER_SEC = 300;
-/** Questions open at the same time, of each kind; the oldest go first. */
-const OPEN_MAX = 5000;
 /** Passkeys of one account. */
 const PASSKEYS_MAX = 20;
 const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
 
 const NOT_MADE = 'The device has made no passkey that this host can use. Try again.';
 
-/** Questions that wait for an answer; each may be answered once. */
-class Open {
-  private readonly list = new Map<string, { about: string; until: number }>();
-
-  add(challenge: string, about: string, now: number): void {
-    this.list.set(challenge, { about, until: now + ANSWER_SEC });
-    const [oldest] = this.list.keys();
-    if (this.list.size > OPEN_MAX) this.list.delete(oldest);
-  }
-
-  take(challenge: string, about: string, now: number): boolean {
-    const found = this.list.get(challenge);
-    if (found?.about !== about) return false;
-    this.list.delete(challenge);
-    return now <= found.until;
-  }
-}
-
 export class Passkeys {
-  private readonly adding = new Open();
-  private readonly entering = new Open();
+  private readonly adding = new OpenQuestions();
+  private readonly entering = new OpenQuestions();
 
   constructor(private readonly o: PasskeysOptions) {}
 
@@ -101,7 +81,7 @@ export class Passkeys {
       excludeCredentials: this.of(id).map((one) => ({ id: one.id })),
       authenticatorSelection: { residentKey: 'required', userVerification: 'required' },
     });
-    this.adding.add(options.challenge, `${id} ${host}`, this.now());
+    this.adding.add(options.challenge, `${id} ${host}`, id, this.now());
     return { ok: true, answer: 'The device asks for its lock now.', options: JSON.stringify(options) };
   }
 
@@ -149,12 +129,12 @@ export class Passkeys {
     return this.o.changes.settle(decide, person, (_, outcome) => outcome);
   }
 
-  /** What a browser needs to sign somebody in. */
-  async ask({ host }: Place): Promise<PasskeyOffer> {
+  /** What a browser needs to sign somebody in. @param address network address of who asks, whoever it is */
+  async ask({ host }: Place, address: string): Promise<PasskeyOffer> {
     const { generateAuthenticationOptions } = await import('@simplewebauthn/server');
     const wish = { rpID: host, userVerification: 'required', timeout: ANSWER_SEC * 1000 } as const;
     const options = await generateAuthenticationOptions(wish);
-    this.entering.add(options.challenge, host, this.now());
+    this.entering.add(options.challenge, host, networkOf(address), this.now());
     return { ok: true, answer: 'The device asks for its lock now.', options: JSON.stringify(options) };
   }
 
@@ -162,16 +142,17 @@ export class Passkeys {
   async owner(response: string, { host, origin }: Place): Promise<Account | undefined> {
     const { store } = this.o;
     const answer = readAnswer(response);
-    const passkey = store.passkey(String(answer?.id));
+    const id: unknown = answer?.id;
+    const passkey = typeof id === 'string' ? store.passkey(id) : undefined;
     if (!passkey || passkey.host !== host) return undefined;
     const { verifyAuthenticationResponse } = await import('@simplewebauthn/server');
-    const { id, key: publicKey, counter } = passkey;
+    const { key: publicKey, counter } = passkey;
     const proof = await verifyAuthenticationResponse({
       ...{
         response: answer,
         expectedOrigin: origin,
         expectedRPID: host,
-        credential: { id, publicKey, counter },
+        credential: { id: passkey.id, publicKey, counter },
       },
       expectedChallenge: (sent) => this.entering.take(sent, host, this.now()),
     }).catch(() => undefined);
@@ -182,7 +163,7 @@ export class Passkeys {
     try {
       const isStill = store.change(() => {
         // It may have been removed, or used again, meanwhile.
-        if (store.passkey(id)?.counter !== counter) return false;
+        if (store.passkey(passkey.id)?.counter !== counter) return false;
         store.putPasskey(used);
         return true;
       });

@@ -33,11 +33,21 @@ function change(token: AccessToken, did: TokenChange['did']): TokenDecided {
   return { token, change: { token: id, name, scope, did, until } };
 }
 
-/** Why a token is good for nothing; 'active' if it is good. @param maker the account of who made it */
+/** By how much a clock may be put back, as clocks are set right, s. */
+const BACK_SEC = 300;
+
+/**
+ * Why a token is good for nothing; 'active' if it is good. One that has ended does not come back with a clock that is behind,
+ * and one whose maker could make none now is good for nothing.
+ * @param maker the account of who made it
+ */
 export function tokenState(token: AccessToken, maker: Account | undefined, now: number): TokenView['state'] {
   if (token.isWithdrawn) return 'withdrawn';
   if (now >= token.until) return 'expired';
-  return token.by !== '' && (!maker || maker.isDisabled) ? 'its maker is disabled' : 'active';
+  if (now + BACK_SEC < Math.max(token.made, token.used)) return 'the clock is behind';
+  if (token.by === '') return 'active';
+  if (!maker || maker.isDisabled) return 'its maker is disabled';
+  return maker.role === 'administrator' ? 'active' : 'its maker is no administrator';
 }
 
 export function decideToken(
@@ -72,5 +82,5 @@ export function decideWithdrawal(all: readonly AccessToken[], id: string): Token
 
 /** The token after a use, if that is worth noting. */
 export function tokenUsed(token: AccessToken, now: number): AccessToken | undefined {
-  return Math.abs(now - token.used) >= NOTED_SEC ? { ...token, used: now } : undefined;
+  return now - token.used >= NOTED_SEC ? { ...token, used: now } : undefined;
 }

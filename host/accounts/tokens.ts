@@ -106,8 +106,13 @@ export class Tokens {
   }
 }
 
-function refusalWords({ id, by }: AccessToken, state: TokenView['state']): string {
-  if (state === 'withdrawn') return `The access token ${id} was withdrawn.`;
-  if (state === 'expired') return `The access token ${id} is too old.`;
-  return `The access token ${id} was made by the account ${by}, which is disabled.`;
+function refusalWords({ id, by }: AccessToken, state: Exclude<TokenView['state'], 'active'>): string {
+  const token = `The access token ${id}`;
+  return {
+    withdrawn: `${token} was withdrawn.`,
+    expired: `${token} is too old.`,
+    'the clock is behind': `The clock of the host is behind the time at which the access token ${id} was made or used last.`,
+    'its maker is disabled': `${token} was made by the account ${by}, which is disabled.`,
+    'its maker is no administrator': `${token} was made by the account ${by}, which is no administrator.`,
+  }[state];
 }

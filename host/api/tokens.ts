@@ -10,7 +10,13 @@ export type TokenScope = (typeof TOKEN_SCOPES)[number];
 export const TOKEN_DAYS_MAX = 730;
 export const TOKEN_DAYS = 365;
 
-export type TokenState = 'active' | 'expired' | 'withdrawn' | 'its maker is disabled';
+export type TokenState =
+  | 'active'
+  | 'expired'
+  | 'withdrawn'
+  | 'the clock is behind'
+  | 'its maker is disabled'
+  | 'its maker is no administrator';
 
 export interface TokenView {
   /** Eight hex digits; not secret. */

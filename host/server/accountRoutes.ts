@@ -86,7 +86,7 @@ export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean)
   });
   api.post('/session/code', async (c) => {
     const wish = await read(c, withCode);
-    return wish ? answer(c, await desk.useCode(wish)) : c.json(UNREADABLE, 400);
+    return wish ? answer(c, await desk.useCode(wish, addressOf(c))) : c.json(UNREADABLE, 400);
   });
   api.post('/session/prove', async (c) => {
     const [guest, wish] = [c.get('guest'), await read(c, proving)];

@@ -62,7 +62,7 @@ export function passkeyRoutes(desk: Desk, isTls: boolean, { answer, leave }: Ses
   });
   api.post('/session/passkey/options', async (c) => {
     const place = passkeyPlace(c, isTls);
-    return place ? c.json(await desk.passkeys.ask(place)) : c.json(NOT_HERE, 400);
+    return place ? c.json(await desk.passkeys.ask(place, addressOf(c))) : c.json(NOT_HERE, 400);
   });
   api.post('/session/passkey', async (c) => {
     const [wish, place] = [await read(c, passkeyShown), passkeyPlace(c, isTls)];

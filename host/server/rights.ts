@@ -86,13 +86,10 @@ const OPENED: Readonly<Record<string, TokenScope>> = {
   'POST /api/circuits/:id/traces': 'trace',
 };
 
-/** What is of whoever is signed in, and not of the building. */
-const OF_A_PERSON = 'GET /api/passkeys';
-
 /** Scopes of the access tokens that open a route; to read is all that a viewer sees, and nothing that he has made. */
 export function scopesOf(route: string): TokenScope[] {
   const own = Object.hasOwn(OPENED, route) ? [OPENED[route]] : [];
-  const isRead = RIGHTS[route] === 'viewer' && route.startsWith('GET ') && route !== OF_A_PERSON;
+  const isRead = RIGHTS[route] === 'viewer' && route.startsWith('GET ');
   return isRead ? [...own, 'read'] : own;
 }
 

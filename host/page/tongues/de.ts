@@ -991,6 +991,8 @@ export const de: Words = {
       expired: 'abgelaufen',
       withdrawn: 'zurückgezogen',
       'its maker is disabled': 'das Konto, das ihn angelegt hat, ist gesperrt',
+      'its maker is no administrator': 'das Konto, das ihn angelegt hat, ist kein Administrator',
+      'the clock is behind': 'die Uhr des Hosts geht nach',
     },
     days: 'Gültig, in Tagen',
     make: 'Schlüssel anlegen',

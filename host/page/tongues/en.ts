@@ -973,6 +973,8 @@ export const en = {
       expired: 'too old',
       withdrawn: 'withdrawn',
       'its maker is disabled': 'its maker is disabled',
+      'its maker is no administrator': 'its maker is no administrator',
+      'the clock is behind': 'the host’s clock is behind',
     },
     days: 'Good for, in days',
     make: 'Make a token',

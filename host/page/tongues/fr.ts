@@ -981,6 +981,8 @@ export const fr: Words = {
       expired: 'périmée',
       withdrawn: 'retirée',
       'its maker is disabled': 'le compte qui l’a créée est bloqué',
+      'its maker is no administrator': 'le compte qui l’a créée n’est pas administrateur',
+      'the clock is behind': 'l’horloge de l’hôte retarde',
     },
     days: 'Valable, en jours',
     make: 'Créer une clé',

@@ -979,6 +979,8 @@ export const it: Words = {
       expired: 'scaduta',
       withdrawn: 'ritirata',
       'its maker is disabled': 'l’account che l’ha creata è bloccato',
+      'its maker is no administrator': 'l’account che l’ha creata non è amministratore',
+      'the clock is behind': 'l’orologio dell’host è indietro',
     },
     days: 'Valida, in giorni',
     make: 'Crea una chiave',

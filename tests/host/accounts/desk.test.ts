@@ -45,7 +45,7 @@ async function make(
 ) {
   if (role !== 'administrator') chief();
   const { code = '' } = await desk.change({ do: 'make', account, name, role }, SITE_OFFICE);
-  return desk.useCode({ account, code, password: GOOD });
+  return desk.useCode({ account, code, password: GOOD }, HERE.address);
 }
 
 describe('an account', () => {
@@ -63,10 +63,10 @@ describe('an account', () => {
       { id: 'zoe', name: 'Zoë Łuk', role: 'administrator', at: {}, state: 'has no password yet' },
     ]);
     const typed = { account: ' ZOE ', code: code.toLowerCase().replaceAll('-', ' '), password: GOOD };
-    const { token = '' } = await desk.useCode(typed);
+    const { token = '' } = await desk.useCode(typed, HERE.address);
     expect(desk.guest(token)?.person).toEqual({ id: 'zoe', name: 'Zoë Łuk', role: 'administrator' });
     expect(desk.asks()).toBe(true);
-    expect(await desk.useCode(typed)).toMatchObject({ ok: false });
+    expect(await desk.useCode(typed, HERE.address)).toMatchObject({ ok: false });
     expect(await desk.signIn({ account: 'zoe', password: GOOD }, HERE)).toMatchObject({ ok: true });
     expect(entered.map(({ did }) => did)).toEqual(['made', 'password']);
   });
@@ -85,7 +85,7 @@ describe('an account', () => {
     store.putPasskey({ id: 'b', account: 'ida', ...passkey });
     const { code = '' } = await desk.change({ do: 'code', account: 'zoe' }, SITE_OFFICE);
     expect(desk.passkeys.list('zoe')).toHaveLength(1);
-    await desk.useCode({ account: 'zoe', code, password: 'four other words entirely' });
+    await desk.useCode({ account: 'zoe', code, password: 'four other words entirely' }, HERE.address);
     expect(store.passkeys().map(({ id }) => id)).toEqual(['b']);
   });
 
@@ -96,7 +96,7 @@ describe('an account', () => {
       SITE_OFFICE,
     );
     now += 7 * 86400 + 1;
-    expect((await desk.useCode({ account: 'zoe', code, password: GOOD })).ok).toBe(false);
+    expect((await desk.useCode({ account: 'zoe', code, password: GOOD }, HERE.address)).ok).toBe(false);
   });
 
   it.each(['short', '123456789012', 'Password1234!', 'zoe-zoe-zoe-zoe', 'nightproof2026', 'a'.repeat(129)])(
@@ -107,8 +107,10 @@ describe('an account', () => {
         { do: 'make', account: 'zoe', name: 'Zoë', role: 'viewer' },
         SITE_OFFICE,
       );
-      expect((await desk.useCode({ account: 'zoe', code, password })).answer).toMatch(/password/i);
-      expect((await desk.useCode({ account: 'zoe', code, password: GOOD })).ok).toBe(true);
+      expect((await desk.useCode({ account: 'zoe', code, password }, HERE.address)).answer).toMatch(
+        /password/i,
+      );
+      expect((await desk.useCode({ account: 'zoe', code, password: GOOD }, HERE.address)).ok).toBe(true);
     },
   );
 
@@ -123,7 +125,8 @@ describe('an account', () => {
     });
     const wish = { do: 'make', account: 'zoe', name: 'Anna Vail', role: 'viewer' } as const;
     const { code = '' } = await knowing.change(wish, SITE_OFFICE);
-    const answer = (typed: string) => knowing.useCode({ account: 'zoe', code, password: typed });
+    const answer = (typed: string) =>
+      knowing.useCode({ account: 'zoe', code, password: typed }, HERE.address);
     expect((await answer(password)).answer).toContain('among the first that others would try');
     expect((await answer('vail over the museum roof')).ok).toBe(true);
   });
@@ -161,7 +164,9 @@ describe('an account', () => {
     expect(desk.asks()).toBe(true);
     expect(desk.guest(token)?.person.id).toBe('zoe');
     expect((await desk.signIn({ account: 'zoe', password: GOOD }, HERE)).ok).toBe(true);
-    expect((await desk.useCode({ account: 'zoe', code, password: 'nine kettles in a barn' })).ok).toBe(true);
+    expect(
+      (await desk.useCode({ account: 'zoe', code, password: 'nine kettles in a barn' }, HERE.address)).ok,
+    ).toBe(true);
     expect(desk.guest(token)).toBeUndefined();
     expect((await desk.signIn({ account: 'zoe', password: GOOD }, HERE)).ok).toBe(false);
   });
@@ -273,10 +278,43 @@ describe('the people at the host', () => {
     await desk.signIn({ account: 'zoe', password: 'not my password at all' }, OTHER);
     await desk.signIn({ account: GOOD, password: 'zoe' }, OTHER);
     expect(told).toEqual([
+      'The account zoe signed in from 192.0.2.7 with a one-time code.',
       'The account zoe signed in from 192.0.2.7.',
       'Somebody at 192.0.2.66 could not sign in as zoe.',
       'Somebody at 192.0.2.66 could not sign in with an account that is not there.',
     ]);
+  });
+
+  it('are told who signed in by a one-time code and who could not, from where, and no code', async () => {
+    chief();
+    const wish = { do: 'make', account: 'zoe', name: 'Zoë Łuk', role: 'viewer' } as const;
+    const { code = '' } = await desk.change(wish, SITE_OFFICE);
+    const use = (account: string, typed: string) =>
+      desk.useCode({ account, code: typed, password: GOOD }, OTHER.address);
+    await use('zoe', 'AAAA-BBBB-CCCC-DDDD-EEEE');
+    await use(code, 'zoe');
+    await use('zoe', code);
+    await use('zoe', code);
+    expect(told).toEqual([
+      'Somebody at 192.0.2.66 could not sign in by a one-time code as zoe.',
+      'Somebody at 192.0.2.66 could not sign in by a one-time code with an account that is not there.',
+      'The account zoe signed in from 192.0.2.66 with a one-time code.',
+      'Somebody at 192.0.2.66 could not sign in by a one-time code as zoe.',
+    ]);
+  });
+
+  it('are told of a wrong password where it is asked for once more', async () => {
+    await make('zoe');
+    const { token = '' } = await desk.signIn({ account: 'zoe', password: GOOD }, HERE);
+    const guest = desk.guest(token)!;
+    told.splice(0);
+    const wrong = 'not my password at all';
+    await desk.prove(guest, wrong, OTHER.address);
+    await desk.changePassword(guest, { old: wrong, password: GOOD }, OTHER.address);
+    const line = 'Somebody at 192.0.2.66 could not prove to be zoe, who is signed in there.';
+    expect(told).toEqual([line, line]);
+    await desk.prove(guest, GOOD, OTHER.address);
+    expect(told).toHaveLength(2);
   });
 });
 
@@ -349,11 +387,11 @@ describe('the first administrator', () => {
       enter: async (change, by) => void entered.push({ ...change, name: by.name }),
     });
     const wish = { account: 'zoe', name: 'Zoë Łuk', password: GOOD };
-    expect((await first.useCode({ ...wish, code: newCode() })).ok).toBe(false);
+    expect((await first.useCode({ ...wish, code: newCode() }, HERE.address)).ok).toBe(false);
     expect(first.awaitsFirst()).toBe(true);
     const both = await Promise.all([
-      first.useCode({ ...wish, code }),
-      first.useCode({ ...wish, account: 'eve', code }),
+      first.useCode({ ...wish, code }, HERE.address),
+      first.useCode({ ...wish, account: 'eve', code }, HERE.address),
     ]);
     expect(both.map(({ ok }) => ok)).toEqual([true, false]);
     expect(first.awaitsFirst()).toBe(false);

@@ -82,6 +82,41 @@ describe('an access token', () => {
     expect(entered.filter(({ did }) => did === 'withdrawn')).toHaveLength(1);
   });
 
+  it('is refused while its maker is no administrator, as making one requires', async () => {
+    const none = { isDisabled: false, code: '', codeUntil: 0 };
+    const ada = { id: 'ada', name: 'Ada Vail', role: 'administrator', password: 'set', ...none } as const;
+    store.put(ada);
+    const { secret, id } = await made('calendar', ada);
+    expect(use(secret)).toMatchObject({ id });
+    store.put({ ...ada, role: 'responsible person', at: { annex: 'responsible person' } });
+    expect(use(secret)).toEqual({
+      refusal: `The access token ${id} was made by the account ada, which is no administrator.`,
+    });
+    expect(desk.tokens.list()[0].state).toBe('its maker is no administrator');
+    store.put(ada);
+    expect(use(secret)).toMatchObject({ id });
+  });
+
+  it('does not come back with a clock that is put back', async () => {
+    const { secret, id } = await made('calendar', OFFICE, 2);
+    const behind = {
+      refusal: `The clock of the host is behind the time at which the access token ${id} was made or used last.`,
+    };
+    now += DAY;
+    expect(use(secret)).toMatchObject({ id });
+    now += DAY;
+    expect(use(secret)).toEqual({ refusal: `The access token ${id} is too old.` });
+    const ended = now;
+    now = ended - 2 * DAY;
+    expect(use(secret)).toEqual(behind);
+    now = ended - 20_000 * DAY;
+    expect(use(secret)).toEqual(behind);
+    expect(desk.tokens.list()[0].state).toBe('the clock is behind');
+    // A clock is set right by seconds every day.
+    now = ended - DAY - 60;
+    expect(use(secret)).toMatchObject({ id });
+  });
+
   it('is good for one thing only', async () => {
     const { secret, id } = await made('read');
     expect(use(secret)).toEqual({ refusal: `The access token ${id} is for read only.` });
