@@ -173,8 +173,9 @@ it('fits thirteen healthy circuits on a screen and a half, and has what needs at
   const status = (await ask('status')) as StatusView;
   const ids = Array.from({ length: 13 }, (_, i) => `wing-${i + 1}`);
   const charged = status.controllers.find(({ circuit }) => circuit === 'wing-3')!;
-  const well = charged.lamps.map((lamp) => ({ ...lamp, verdict: 'pass', fullVerdict: 'pass' }));
-  const controllers = ids.map((circuit) => ({ ...charged, circuit, phase: 'charged', lamps: well }));
+  const pass = 'pass' as const;
+  const well = charged.lamps.map((lamp) => ({ ...lamp, verdict: pass, fullVerdict: pass }));
+  const controllers = ids.map((circuit) => ({ ...charged, circuit, phase: 'charged' as const, lamps: well }));
   const [first] = building.circuits;
   const circuits = ids.map((id) => ({ ...first, id }));
   const notice = { ...status.notice, entries: [], unknown: [] };
