@@ -61,15 +61,16 @@ export async function brokerFilesCommand(o: BrokerFilesOptions): Promise<number>
   process.stdout.write(
     [
       `Files for Mosquitto in ${folder}: ${counted(users, 'user')}, each with a password derived from the site secret.`,
-      'Next:',
+      ...(o.reader.length + o.platform.length > 0
+        ? [
+            `The passwords of readers and platforms are in ${join(folder, 'readers.txt')}; delete it when you have them.`,
+          ]
+        : []),
+      'The built-in broker of `serve` knows these users too: without Mosquitto, nothing more is needed.',
+      'With Mosquitto:',
       `  1. Give the folder to the user Mosquitto runs as: chown -R mosquitto ${folder}`,
       `  2. mosquitto -c ${join(folder, 'nightproof.conf')}`,
       `  3. nightproof serve ${o.siteFile} --broker mqtt://${HOST_CLIENT}@ADDRESS:${o.brokerPort} --db ${o.db}`,
-      ...(o.reader.length + o.platform.length > 0
-        ? [
-            `  4. The passwords of readers and platforms are in ${join(folder, 'readers.txt')}; delete it when you have them.`,
-          ]
-        : []),
       'Controllers that were commissioned before there were passwords cannot log in there: commission them again first.',
       'Run this again whenever a circuit is added.',
       '',

@@ -1,5 +1,9 @@
 // `demo`: the whole job on one screen, until interrupted.
 
+import { noBroker } from '../broker/broker';
+import { loginOf, readerUser } from '../broker/logins';
+import { readAlertSettings } from '../integrators/alerts/settings';
+import { seededKeys } from '../keys';
 import { expectReachable } from '../network/ownAddresses';
 import { type DemoOptions, startDemo } from '../rehearse/demo';
 import { LOCALHOST } from '../serve/ownBroker';
@@ -8,13 +12,37 @@ import { expectFree } from '../server/listen';
 import { noPage } from '../server/server';
 import { CAUTION } from '../words/caution';
 
+/** What the command line may ask for. */
+export interface DemoFlags
+  extends Pick<DemoOptions, 'port' | 'brokerPort' | 'metrics' | 'modbus' | 'seed' | 'pace'> {
+  host: string;
+  /** Whose user and password are printed, without `reader-`. */
+  reader: string;
+  /** File that says who is told of alarms. */
+  alerts?: string;
+}
+
+export type DemoCommandOptions = DemoFlags & Pick<DemoOptions, 'site' | 'siteFile'>;
+
 function say(line: string): void {
   process.stdout.write(`${line}\n`);
 }
 
-function guide(o: DemoOptions, { url, steps }: Served, luminaires: number): void {
+/** Where other systems find it. */
+function doors(o: DemoCommandOptions, user: string, { brokerUrl }: Served): void {
+  const { password } = loginOf(seededKeys(o.seed), user);
+  say(`  MQTT:  ${brokerUrl}, user ${user}, password ${password} (docs/integrators.md)`);
+  if (o.metrics !== undefined) say(`  Numbers for Prometheus:  http://${LOCALHOST}:${o.metrics}/metrics`);
+  if (o.modbus) say(`  Modbus TCP:  ${o.modbus.host ?? LOCALHOST} port ${o.modbus.port}`);
+  if (o.alerts !== undefined) say(`  Alarms from now on are sent as ${o.alerts} says.`);
+}
+
+function guide(o: DemoCommandOptions, user: string, served: Served): void {
+  const { url, steps } = served;
+  const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
   say('');
   say(`  Page:  ${url}`);
+  doors(o, user, served);
   if (steps !== '') say(`\n${steps.replace(/^/gm, '  ').trimEnd()}`);
   say('');
   say(
@@ -34,22 +62,29 @@ function guide(o: DemoOptions, { url, steps }: Served, luminaires: number): void
   say('');
 }
 
-/** Runs until interrupted. @returns the exit code. */
-export async function demoCommand(o: DemoOptions): Promise<number> {
+/** What is wrong with the options is said before the fast run. @throws Error with one sentence */
+async function expectPlaces(o: DemoCommandOptions): Promise<void> {
+  const page = { port: o.port, host: o.host };
+  await expectReachable(page.host);
+  await expectFree(page, noPage(page));
+  const broker = { port: o.brokerPort ?? 0, host: LOCALHOST };
+  await expectFree(broker, noBroker(broker));
+}
+
+/** Runs until interrupted. @returns the exit code. @throws Error with one sentence for a mistake */
+export async function demoCommand(o: DemoCommandOptions): Promise<number> {
   // Installed first: an interrupt during the fast run must leave nothing behind either.
   const broken = new Promise<void>((resolve) => {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);
   });
-  const page = { port: o.port, host: o.host ?? LOCALHOST };
-  await expectReachable(page.host);
-  await expectFree(page, noPage(page));
-  say(
-    `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days first, so there is something to see...`,
-  );
-  const demo = await startDemo(o);
-  const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
-  guide(o, demo.served, luminaires);
+  const user = readerUser(o.reader);
+  const { alerts: file, ...rest } = o;
+  const alerts = file === undefined ? undefined : readAlertSettings(file);
+  await expectPlaces(o);
+  say(`Running ${o.site.simulation.historyDays} simulated days first, so there is something to see...`);
+  const demo = await startDemo({ ...rest, ...(alerts && { alerts }) });
+  guide(o, user, demo.served);
   await broken;
   await demo.stop();
   say('Stopped.');

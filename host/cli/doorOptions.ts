@@ -1,6 +1,7 @@
 // The options of `serve` for other systems: docs/integrators.md.
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { DoorOptions } from '../serve/doors';
+import { whole } from './arguments';
 
 /** What other systems are given. */
 export interface DoorFlags {
@@ -70,6 +71,28 @@ export function splitDoors<T extends DoorFlags>({
   return { doors, rest };
 }
 
+/** `--alerts`, of every command that runs a host. */
+export function alertsOption(): Option {
+  return new Option(
+    '--alerts <file>',
+    'file that says who is told of alarms by mail or webhook (docs/integrators.md)',
+  );
+}
+
+export function metricsOption(): Option {
+  return new Option(
+    '--metrics <port>',
+    'serve numbers for Prometheus on this port of this machine',
+  ).argParser(whole('--metrics', 1, 65535));
+}
+
+export function modbusOption(): Option {
+  return new Option(
+    '--modbus <place>',
+    'serve registers to read by Modbus TCP at this port of this machine, or ADDRESS:PORT (docs/modbus.md)',
+  ).argParser(modbusPlace);
+}
+
 /** Adds them to `serve`. */
 export function addDoors(serve: Command): Command {
   return serve
@@ -81,11 +104,7 @@ export function addDoors(serve: Command): Command {
         .preset(DISCOVERY_PREFIX)
         .argParser(discoveryPrefix),
     )
-    .option(
-      '--modbus <place>',
-      'serve registers to read by Modbus TCP at this port of this machine, or ADDRESS:PORT (docs/modbus.md)',
-      modbusPlace,
-    )
+    .addOption(modbusOption())
     .option(
       '--sparkplug <url>',
       `tell everything to a broker as a Sparkplug node; its password from ${PASSWORD} (docs/sparkplug.md)`,

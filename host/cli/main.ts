@@ -3,7 +3,7 @@
 import { Command, Option } from 'commander';
 import { BOARD_NAMES } from '../../firmware/build/boards';
 import { withPasswordAside } from '../logbook/engines/postgres/address';
-import { MQTT_PORT, PAGE_PORT, WITNESS_PORT } from '../serve/ports';
+import { MQTT_PORT, WITNESS_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { addAccounts } from './accountsOptions';
 import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
@@ -14,6 +14,7 @@ import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
 import { addContract } from './contractOptions';
 import type { DefectsOptions } from './defects';
+import { addDemo } from './demoOptions';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addIngestWorker } from './ingestWorkerOptions';
@@ -261,26 +262,6 @@ function addOutlook(program: Command): void {
     .action(async (file: string, o: Omit<OutlookOptions, 'site'>) => {
       const { outlookCommand } = await import('./outlook');
       process.exitCode = await outlookCommand({ site: await siteOf(file), ...o });
-    });
-}
-
-function addDemo(program: Command): void {
-  program
-    .command('demo')
-    .summary('Demonstrate everything on simulated controllers (npm start).')
-    .description(`Demonstrate everything on simulated controllers (npm start).\n\n${CAUTION}`)
-    .addArgument(siteArgument())
-    .option(
-      '--host <address>',
-      'address the page is served on; beyond this machine by TLS, and with accounts',
-      '127.0.0.1',
-    )
-    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
-    .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 7)
-    .option('--pace <n>', 'simulated seconds per second (default: varying)', whole('--pace', 1, 3600))
-    .action(async (file: string, o: { host: string; port: number; seed: number; pace?: number }) => {
-      const { demoCommand } = await import('./demo');
-      process.exitCode = await demoCommand({ site: await siteOf(file), siteFile: file, ...o });
     });
 }
 

@@ -4,7 +4,7 @@ import { Argument, type Command } from 'commander';
 import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, DEMO_SITE, Mistake, siteOf, whole } from './arguments';
-import { addDoors, type DoorFlags, splitDoors } from './doorOptions';
+import { addDoors, alertsOption, type DoorFlags, metricsOption, splitDoors } from './doorOptions';
 
 interface ServeFlags extends DoorFlags {
   workers: boolean;
@@ -89,15 +89,8 @@ export function addServe(program: Command): void {
       'let in controllers without a password, and anyone who wants to read the notice',
       false,
     )
-    .option(
-      '--alerts <file>',
-      'file that says who is told of alarms by mail or webhook (docs/integrators.md)',
-    )
-    .option(
-      '--metrics <port>',
-      'serve numbers for Prometheus on this port of this machine',
-      whole('--metrics', 1, 65535),
-    );
+    .addOption(alertsOption())
+    .addOption(metricsOption());
   serve.option(
     '--workers',
     'leave records to ingest workers, and follow the log book (docs/estate.md)',

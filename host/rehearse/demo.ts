@@ -8,7 +8,7 @@ import { LiveFleet } from '../../simulator/live';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Plan, Slot } from '../planner/plan/plan';
-import { type Served, serve } from '../serve/serve';
+import { type Served, type ServeOptions, serve } from '../serve/serve';
 import type { Site } from '../site/model';
 import { Rehearsal } from './rehearsal';
 import { enterWalks } from './walks';
@@ -21,7 +21,8 @@ const HEARTBEAT_SEC = 6 * 3600;
 /** Nights searched for one on which a planted fault will show: every circuit has a function test in them. */
 const LOOK_NIGHTS = 31;
 
-export interface DemoOptions {
+/** With what other systems get from it, as with `serve`. */
+export interface DemoOptions extends Pick<ServeOptions, 'brokerPort' | 'alerts' | 'metrics' | 'modbus'> {
   site: Site;
   siteFile: string;
   seed: number;
@@ -145,25 +146,23 @@ export async function startDemo(o: DemoOptions): Promise<Demo> {
   try {
     const rehearsal = await runAhead(o, db);
     let live: LiveFleet | undefined;
+    const { seed, pace, historyDays, quiet, ...place } = o;
     const served = await serve({
-      site: o.site,
-      siteFile: o.siteFile,
+      ...place,
       db,
-      port: o.port,
-      ...(o.host !== undefined && { host: o.host }),
       clock: { nowMs: () => rehearsal.fleet.utcMs() },
       simulated: true,
       heartbeatSec: HEARTBEAT_SEC,
       speed: () => live?.pace() ?? 1,
-      keys: seededKeys(o.seed),
+      keys: seededKeys(seed),
       quiet: true,
     });
     const broker = { host: '127.0.0.1', port: served.brokerPort };
-    const tell = o.quiet ? undefined : narrator(o.site, rehearsal);
+    const tell = quiet ? undefined : narrator(o.site, rehearsal);
     live = new LiveFleet({
       fleet: rehearsal.fleet,
       broker,
-      ...(o.pace !== undefined && { pace: o.pace }),
+      ...(pace !== undefined && { pace }),
       ...(tell && { onRound: tell }),
     });
     const running = live;

@@ -89,7 +89,7 @@ class Unserved {
     };
     const own =
       this.queues.get(key) ??
-      openQueues(receiversOf({ site, simulated: false, settings, now }), { memory, now, onProblem });
+      openQueues(receiversOf({ site, simulated: false, settings }), { memory, now, onProblem });
     this.queues.set(key, own);
     return own;
   }

@@ -1,11 +1,13 @@
 // `npm start`, as a person meets it: the page's address, the whole job at work, and a clean end.
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
-import { type AddressInfo, createServer, type Server } from 'node:net';
+import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { type AddressInfo, connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { connectAsync } from 'mqtt';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { LogbookView, LogEntryView, StatusView } from '../../host/api/views';
 import { PACE } from '../../simulator/live';
+import { receiver, type Stage } from '../host/integrators/told';
 import { freePort } from '../support/brokers';
 import { Command } from './support/cli';
 
@@ -22,8 +24,8 @@ afterEach(async () => {
 });
 
 /** Starts the demonstration with its own folder for temporary files. */
-function start(port: number): Command {
-  demo = new Command(['demo', '--port', String(port)], { TMPDIR: folder });
+function start(port: number, ...more: string[]): Command {
+  demo = new Command(['demo', '--port', String(port), ...more], { TMPDIR: folder });
   return demo;
 }
 
@@ -79,6 +81,43 @@ it('shows a test begun, a luminaire failed and mains restored, and ends on Ctrl-
   expect(outcome).toMatchObject({ code: 0, signal: null, stderr: '' });
   expect(outcome.stdout).toMatch(/Stopped\.\n$/);
   expect(left()).toEqual([]);
+});
+
+it("reaches an integrator's client and webhook with a live failure, and serves numbers and registers", async () => {
+  const stage: Stage = { ends: [], problems: [] };
+  const hook = await receiver(stage);
+  const alerts = join(folder, 'alerts.yaml');
+  writeFileSync(alerts, `webhooks:\n  - url: ${hook.url}/alarm\n`);
+  const [port, broker, numbers, modbus] = await Promise.all([1, 2, 3, 4].map(() => freePort()));
+  const running = start(
+    port,
+    ...['--broker-port', String(broker), '--reader', 'frame', '--alerts', alerts],
+    ...['--metrics', String(numbers), '--modbus', String(modbus)],
+  );
+  const [, url, username, password] = await running.saying(/MQTT: +(mqtt:\S+), user (\S+), password (\S+) /);
+  expect([new URL(url).port, username]).toEqual([String(broker), 'reader-frame']);
+  const client = await connectAsync(url, { clientId: username, username, password });
+  const failed = new Set<string>();
+  client.on('message', (_topic, payload) => {
+    const { verdict, luminaire } = JSON.parse(payload.toString()) as { verdict: string; luminaire: string };
+    if (verdict === 'fail') failed.add(luminaire);
+  });
+  await client.subscribeAsync('nightproof/hollinsea-tides/status/luminaire/+', { qos: 1 });
+  try {
+    await expect.poll(() => hook.events().map(({ what }) => what)).toContain('luminaire failed');
+    const { luminaire } = hook.events().find(({ what }) => what === 'luminaire failed')!;
+    await expect.poll(() => [...failed]).toContain(luminaire);
+    expect(await (await fetch(`http://127.0.0.1:${numbers}/metrics`)).text()).toContain(
+      `luminaire="${luminaire}"`,
+    );
+    await new Promise<void>((resolve, reject) => {
+      const socket = connect(modbus, '127.0.0.1', () => resolve(void socket.destroy())).once('error', reject);
+    });
+  } finally {
+    await client.endAsync(true);
+    await hook.close();
+  }
+  expect(await running.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
 });
 
 it('leaves nothing behind if interrupted during the fast run', async () => {

@@ -1,5 +1,6 @@
 // Tells people and other systems of alarms: what changes in the status of the circuits becomes events, and each
 // receiver gets them from a queue of its own. Once a day a mail says how everything stands.
+import { nowSec, systemClock } from '../../clock';
 import type { Memory } from '../../logbook/memory';
 import type { Site } from '../../site/model';
 import type { CircuitMessages } from '../status';
@@ -36,7 +37,7 @@ export interface Alerts {
 /** What alerts say of a site. */
 export type AlertedSite = Pick<Site, 'id' | 'name' | 'timeZone'>;
 
-type Sending = Pick<AlertsOptions, 'simulated' | 'settings' | 'now'> & { site: AlertedSite };
+type Sending = Pick<AlertsOptions, 'simulated' | 'settings'> & { site: AlertedSite };
 
 function mailReceiver({ site, simulated }: Sending, post: Post, to: string): Receiver {
   return {
@@ -46,14 +47,15 @@ function mailReceiver({ site, simulated }: Sending, post: Post, to: string): Rec
   };
 }
 
-function webhookReceiver({ site, simulated, now }: Sending, to: WebhookAddress, n: number): Receiver {
+function webhookReceiver({ site, simulated }: Sending, to: WebhookAddress, n: number): Receiver {
   const { id: building, name } = site;
   return {
     address: to.url,
     // Path and query may hold a key.
     name: `webhook ${n} at ${new URL(to.url).origin}`,
+    // Receivers refuse a message whose time of sending is far from theirs, whatever a simulation's clock says.
     send: ({ events, lost }) =>
-      postAlert(to, { v: ALERTS_VERSION, building, name, simulated, events, lost }, now()),
+      postAlert(to, { v: ALERTS_VERSION, building, name, simulated, events, lost }, nowSec(systemClock)),
   };
 }
 

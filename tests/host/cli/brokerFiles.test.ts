@@ -26,6 +26,10 @@ it('writes files that only their owner can read, and says what to do with them',
   );
   expect(outcome).toMatchObject({ code: 0, stderr: '' });
   expect(outcome.stdout).toContain(`--broker mqtt://nightproof-host@ADDRESS:1883 --db ${db}`);
+  // Whoever uses the built-in broker may stop reading before the steps for another.
+  expect(outcome.stdout).toMatch(
+    /readers\.txt; .+built-in broker of `serve` knows .+With Mosquitto:\n +1\./s,
+  );
   for (const name of ['nightproof.conf', 'passwords', 'acl', 'readers.txt'])
     expect(statSync(join(out, name)).mode & 0o777, name).toBe(0o600);
   const { password } = loginOf(keys, 'reader-boiler-house');
