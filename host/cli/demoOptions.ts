@@ -28,7 +28,11 @@ export function addDemo(program: Command): void {
     .addOption(metricsOption())
     .addOption(modbusOption())
     .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 7)
-    .option('--pace <n>', 'simulated seconds per second (default: varying)', whole('--pace', 1, 3600))
+    .option(
+      '--pace <n>',
+      'simulated seconds per second, 1 to 3600 (default: varying)',
+      whole('--pace', 1, 3600),
+    )
     .action(async (file: string, o: DemoFlags) => {
       const { demoCommand } = await import('./demo');
       process.exitCode = await demoCommand({ site: await siteOf(file), siteFile: file, ...o });

@@ -133,10 +133,14 @@ export function addSimulate(program: Command): void {
       whole('--workers', 1, 256),
     )
     .option('--db <file>', 'keep the log book in this new file')
-    .option('--broker <url>', 'connect to this broker as real MQTT clients, mqtt://host:port', brokerUrl)
+    .option(
+      '--broker <url>',
+      'connect to this broker, which must let anybody in, as real MQTT clients with a host of their own, mqtt://host:port',
+      brokerUrl,
+    )
     .option(
       '--pace <n>',
-      'with --broker: simulated seconds per second (default: varying)',
+      'with --broker: simulated seconds per second, 1 to 3600 (default: varying)',
       whole('--pace', 1, 3600),
     )
     .option('--json', 'print a single JSON object', false)

@@ -5,9 +5,12 @@ import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
+import mqtt from 'mqtt';
 import { LiveFleet } from '../../simulator/live';
 import type { BrokerPlace } from '../../simulator/tcp';
-import { seededKeys } from '../keys';
+import { hostLogin } from '../broker/address';
+import { clientIdOf, HOST_CLIENT } from '../broker/parties';
+import { type KeyRing, seededKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Logbook, Verification } from '../logbook/logbook';
 import { readRecord } from '../records/schema';
@@ -80,6 +83,32 @@ function findBroker(place: BrokerPlace): Promise<void> {
   });
 }
 
+/** @throws Error with one sentence if it refuses the host or a controller, none of which has a password there. */
+async function expectOpen(o: BrokerRunOptions, place: BrokerPlace, keys: KeyRing): Promise<void> {
+  const login = hostLogin(o.broker, keys);
+  const parties: [string, string, object][] = [
+    [o.broker, HOST_CLIENT, login ? { username: login.user, password: login.password } : {}],
+    [`mqtt://${place.host}:${place.port}`, clientIdOf(o.site.id, o.site.circuits[0].id), {}],
+  ];
+  for (const [url, clientId, as] of parties) {
+    const client = mqtt.connect(url, { protocolVersion: 4, clientId, ...as, reconnectPeriod: 0 });
+    const refusal = await new Promise<string | undefined>((resolve) => {
+      client.once('connect', () => resolve(undefined));
+      // Without a code the connection was lost, which the run itself outlives.
+      client.once('error', (error: Error & { code?: unknown }) =>
+        resolve(typeof error.code === 'number' ? error.message : undefined),
+      );
+      client.once('close', () => resolve(undefined));
+    });
+    await client.endAsync(true);
+    if (refusal !== undefined)
+      throw new Error(
+        `The broker at ${place.host}:${place.port} refuses ${clientId} (${refusal}); simulate --broker brings its own ` +
+          'host and needs a broker that lets anybody in.',
+      );
+  }
+}
+
 async function until(isDone: () => boolean, patienceMs = Number.POSITIVE_INFINITY): Promise<void> {
   for (let waited = 0; !isDone() && waited < patienceMs; waited += LOOK_MS) await sleep(LOOK_MS);
 }
@@ -105,6 +134,7 @@ async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
   const broker = placeOf(o.broker);
   await findBroker(broker);
   const keys = seededKeys(o.seed);
+  await expectOpen(o, broker, keys);
   const logbook = await openLogbook(db);
   const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
   await logbook.close();

@@ -2,7 +2,7 @@
 import { connectAsync } from 'mqtt';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { StateMessage } from '../../firmware/contract/messages';
-import { type MosquittoBroker, startMosquitto } from '../support/brokers';
+import { type MosquittoBroker, passwordFile, startMosquitto } from '../support/brokers';
 import { run } from './support/cli';
 
 let broker: MosquittoBroker;
@@ -36,5 +36,18 @@ it('publishes for a day as real clients to a real broker, and every record reach
     // A day at 3,600 simulated seconds per second.
     expect(last).toMatchObject({ boot: 1, last: 1, acked: 1 });
     expect(last.up).toBeGreaterThan(70_000_000);
+  }
+});
+
+it('ends with one sentence at a broker that wants passwords', async () => {
+  const strict = await startMosquitto({ passwordFile: passwordFile({ somebody: 'else' }) });
+  try {
+    const outcome = await run(...['simulate', '--days', '1', '--estate', '1x1', '--broker', strict.url]);
+    expect(outcome).toMatchObject({ code: 1, stdout: '' });
+    expect(outcome.stderr).toMatch(
+      /^The broker at [^\n]+ refuses nightproof-host [^\n]+ lets anybody in\.\n$/,
+    );
+  } finally {
+    await strict.stop();
   }
 });
