@@ -83,6 +83,7 @@ const KNOWN_CHECKS_MAX = 8;
 const WRONG = 'Account or password is wrong.';
 const WRONG_PASSKEY = 'This passkey was not accepted. Sign in with the password.';
 const ENDED = 'Your session has ended; sign in again.';
+const PASSKEYS_ENDED = 'The passkeys of this account were removed';
 const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
 
 /** True if what was checked of an account still holds. */
@@ -226,8 +227,7 @@ export class Desk {
       if (isFirst) return this.decideFirst(wish, password);
       const account = store.of(id);
       if (!account || !has(account)) return refusal('The code was used meanwhile.');
-      // Others may have had a hand in it: whoever comes by a code begins anew.
-      store.removePasskeys(id);
+      this.passkeys.end(id);
       return withPassword(account, password);
     };
     const entry = await this.changes.settle<Entry>(decide, undefined, (one) => this.begin(one, false));
@@ -275,13 +275,16 @@ export class Desk {
     const wrong = this.passwordRefusal(password, [person.id, person.name]);
     if (wrong !== '') return refused(wrong);
     const hash = await hashPassword(password);
+    let more = '';
     const decide = (): Decided => {
       const account = this.o.store.of(person.id);
-      return account && isSame(before, account) ? withPassword(account, hash) : refusal(ENDED);
+      if (!account || !isSame(before, account)) return refusal(ENDED);
+      more = this.passkeys.end(person.id) ? ` ${PASSKEYS_ENDED}; add your own again.` : '';
+      return withPassword(account, hash);
     };
     return this.changes.settle(decide, person, (account) => ({
       ...this.begin(account, false),
-      answer: 'The new password holds from now on.',
+      answer: `The new password holds from now on.${more}`,
     }));
   }
 
@@ -294,11 +297,17 @@ export class Desk {
     const code = newCode();
     const kept = { hash: codeHash(code), until: this.now() + CODE_SEC };
     const hasCode = wish.do === 'make' || wish.do === 'code';
-    return this.changes.settle(
-      () => this.decide(wish, kept, by),
-      by,
-      (_, outcome) => (hasCode ? { ...outcome, code } : outcome),
-    );
+    let more = '';
+    const decide = (): Decided => {
+      const decided = this.decide(wish, kept, by);
+      if (wish.do === 'enable' && 'account' in decided && this.passkeys.end(decided.account.id))
+        more = ` ${PASSKEYS_ENDED}.`;
+      return decided;
+    };
+    return this.changes.settle(decide, by, (_, { ok, answer }) => ({
+      ...{ ok, answer: `${answer}${more}` },
+      ...(hasCode && { code }),
+    }));
   }
 
   private decide(wish: AccountRequest, code: { hash: string; until: number }, by: Signer): Decided {

@@ -115,6 +115,15 @@ export class Passkeys {
     });
   }
 
+  /**
+   * Removes all of an account, in the change by which it begins anew: others may have added one. @returns whether there were any
+   */
+  end(account: string): boolean {
+    const had = this.of(account).length > 0;
+    this.o.store.removePasskeys(account);
+    return had;
+  }
+
   private settle(
     person: Person,
     did: 'passkey' | 'passkey removed',

@@ -33,4 +33,5 @@ export interface PasskeySignIn {
 
 export interface PasskeyRemoval {
   id: string;
+  password: string;
 }

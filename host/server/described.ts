@@ -70,7 +70,10 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
     ...{ body: passkeyOffered, json: 'PasskeyOffer', also: [400, 429] },
   },
   'POST /api/passkeys': { what: 'Keep the passkey that a browser has made', body: passkeyMade, ...outcome },
-  'POST /api/passkeys/remove': { what: 'Remove an own passkey', body: passkeyRemoved, ...outcome },
+  'POST /api/passkeys/remove': {
+    what: 'Remove an own passkey, for the password',
+    ...{ body: passkeyRemoved, ...outcome },
+  },
   'GET /api/accounts': { what: 'All accounts', json: 'AccountView', isList: true },
   'POST /api/accounts': { what: 'Make or change an account', body: accountChange, ...outcome },
   'GET /api/tokens': { what: 'All access tokens', json: 'TokenView', isList: true },

@@ -12,7 +12,7 @@ const response = z.string().max(3500);
 export const passkeyOffered = z.strictObject({ password: z.string().max(8 * PASSWORD_MAX) });
 export const passkeyMade = z.strictObject({ name: z.string().max(200), response });
 export const passkeyShown = z.strictObject({ response });
-export const passkeyRemoved = z.strictObject({ id: z.string().max(2000) });
+export const passkeyRemoved = passkeyOffered.extend({ id: z.string().max(2000) });
 
 const UNREADABLE = { ok: false, answer: 'This host cannot read the request. Load the page again.' };
 const NOBODY = { ok: false, answer: 'Sign in first.' };
@@ -58,7 +58,9 @@ export function passkeyRoutes(desk: Desk, isTls: boolean, { answer, leave }: Ses
   api.post('/passkeys/remove', async (c) => {
     const [guest, wish] = [c.get('guest'), await read(c, passkeyRemoved)];
     if (!guest) return c.json(NOBODY, 401);
-    return wish ? answer(c, await desk.passkeys.remove(guest.person, wish.id)) : c.json(UNREADABLE, 400);
+    if (!wish) return c.json(UNREADABLE, 400);
+    const proved = await desk.prove(guest, wish.password, addressOf(c));
+    return answer(c, proved.ok ? await desk.passkeys.remove(guest.person, wish.id) : proved);
   });
   api.post('/session/passkey/options', async (c) => {
     const place = passkeyPlace(c, isTls);

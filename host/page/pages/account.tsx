@@ -11,7 +11,7 @@ import { usePage, useStore } from '../state/hooks';
 import { askSession, changePassword, signOut, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
 
-function PasswordForm({ account }: { account: string }): JSX.Element {
+function PasswordForm({ account, onChanged }: { account: string; onChanged: () => void }): JSX.Element {
   const [old, setOld] = useState('');
   const [password, setPassword] = useState('');
   const [said, setSaid] = useState<AccountOutcome | null>(null);
@@ -25,6 +25,7 @@ function PasswordForm({ account }: { account: string }): JSX.Element {
     if (!outcome.ok) return;
     setOld('');
     setPassword('');
+    onChanged();
   }
   return (
     <form class="confirm" aria-label={t.account.change} onSubmit={send} noValidate>
@@ -53,6 +54,7 @@ export function AccountPage(): JSX.Element {
   const store = useStore();
   const { session } = usePage();
   const [mistake, setMistake] = useState('');
+  const [passwords, setPasswords] = useState(0);
   const person = session?.person;
   async function leave(everywhere: boolean): Promise<void> {
     const { ok, answer } = await signOut({ everywhere });
@@ -86,8 +88,9 @@ export function AccountPage(): JSX.Element {
       ) : null}
       <h2>{t.account.change}</h2>
       <p>{t.account.others}</p>
-      <PasswordForm account={person.id} />
-      {session.passkeys ? <Passkeys /> : null}
+      <PasswordForm account={person.id} onChanged={() => setPasswords((n) => n + 1)} />
+      {/* Another password removes them. */}
+      {session.passkeys ? <Passkeys key={passwords} /> : null}
     </>
   );
 }

@@ -9,8 +9,8 @@ export function askPasskeys(): Promise<PasskeyView[]> {
   return ask('/api/passkeys');
 }
 
-export function removePasskey(id: string): Promise<AccountOutcome> {
-  return post('/api/passkeys/remove', { id });
+export function removePasskey(id: string, password: string): Promise<AccountOutcome> {
+  return post('/api/passkeys/remove', { id, password });
 }
 
 /** Has the browser answer what the host offers, and the host judge that. */

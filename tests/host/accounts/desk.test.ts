@@ -89,6 +89,41 @@ describe('an account', () => {
     expect(store.passkeys().map(({ id }) => id)).toEqual(['b']);
   });
 
+  it('has no passkey any more once its password was changed or it was enabled again, and says so', async () => {
+    await make('zoe');
+    await make('ida');
+    const passkey = {
+      name: 'phone',
+      host: 'localhost',
+      key: new Uint8Array(2),
+      counter: 0,
+      made: now,
+      used: 0,
+    };
+    const add = () => {
+      store.putPasskey({ id: 'a', account: 'zoe', ...passkey });
+      store.putPasskey({ id: 'b', account: 'ida', ...passkey });
+    };
+    add();
+    const { token = '' } = await desk.signIn({ account: 'zoe', password: GOOD }, HERE);
+    const wish = { old: GOOD, password: 'nine kettles in a barn' };
+    const changed = await desk.changePassword(desk.guest(token)!, wish, HERE.address);
+    expect(changed.answer).toBe(
+      'The new password holds from now on. The passkeys of this account were removed; add your own again.',
+    );
+    expect(store.passkeys().map(({ id }) => id)).toEqual(['b']);
+    const back = { old: wish.password, password: GOOD };
+    const again = await desk.changePassword(desk.guest(changed.token ?? '')!, back, HERE.address);
+    expect(again.answer).toBe('The new password holds from now on.');
+    add();
+    await desk.change({ do: 'disable', account: 'zoe' }, SITE_OFFICE);
+    const enabled = await desk.change({ do: 'enable', account: 'zoe' }, SITE_OFFICE);
+    expect(enabled.answer).toBe(
+      'Done, and entered in the log book: account zoe. The passkeys of this account were removed.',
+    );
+    expect(store.passkeys().map(({ id }) => id)).toEqual(['b']);
+  });
+
   it('takes no code that is a week old', async () => {
     chief();
     const { code = '' } = await desk.change(

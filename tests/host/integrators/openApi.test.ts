@@ -140,7 +140,7 @@ describe('a running host', () => {
     await ask('POST /api/session/passkey', 400, proof);
     await ask('POST /api/passkeys/options', 400, { password });
     await ask('POST /api/passkeys', 400, { ...proof, name: 'phone' });
-    await ask('POST /api/passkeys/remove', 400, { id: 'none' });
+    await ask('POST /api/passkeys/remove', 400, { id: 'none', password });
     await ask('GET /api/passkeys', 200);
     const made = { do: 'make', account: 'ben', name: 'Ben Lind', role: 'viewer' };
     expect((await ask<AccountOutcome>('POST /api/accounts', 200, made)).code).toMatch(/\w/);
