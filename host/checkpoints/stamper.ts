@@ -34,6 +34,7 @@ async function ask({ url, patienceMs }: StamperOptions, request: Uint8Array): Pr
     method: 'POST',
     headers: { 'Content-Type': 'application/timestamp-query' },
     body: new Uint8Array(request),
+    redirect: 'error',
     signal: AbortSignal.timeout(patienceMs),
   });
   if (response.status !== 200) throw new FormatError(`it answered with status ${response.status}`);

@@ -52,6 +52,7 @@ export async function traceOrderCommand(o: TraceOrderOptions): Promise<number> {
   try {
     const answer = await fetch(new URL(`/api/circuits/${circuit.id}/traces`, o.page), {
       method: 'POST',
+      redirect: 'error',
       headers: {
         'Content-Type': 'application/json',
         ...(token !== '' && { Authorization: `Bearer ${token}` }),

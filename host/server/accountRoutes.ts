@@ -99,6 +99,8 @@ export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean)
     if (!wish) return c.json(UNREADABLE, 400);
     desk.signOut(guest, wish.everywhere);
     deleteCookie(c, session, safe);
+    // Its copies of the building, which it may send itself again only after asking: W3C, Clear Site Data (2017).
+    c.header('Clear-Site-Data', '"cache"');
     return c.json({ ok: true, answer: 'Signed out.' });
   });
   api.post('/password', async (c) => {

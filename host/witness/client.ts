@@ -76,6 +76,7 @@ class Client implements WitnessClient {
       method: 'POST',
       headers: { 'Content-Type': 'text/plain; charset=utf-8' },
       body: requestText({ oldSize, proof, checkpoint: note }),
+      redirect: 'error',
       signal: AbortSignal.timeout(this.o.patienceMs),
     });
     const body = Buffer.from(await bodyOf(response, ANSWER_MAX)).toString();

@@ -1,6 +1,6 @@
 // A packed release, installed with only its production dependencies: everything a building needs runs.
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -47,6 +47,15 @@ async function succeed(...args: string[]): Promise<Outcome> {
   expect(outcome).toMatchObject({ code: 0, stderr: '' });
   return outcome;
 }
+
+it('holds what runs and its documents: no version control, tests or sources', () => {
+  const own = readdirSync(release, { recursive: true, encoding: 'utf8' }).filter(
+    (path) => !path.startsWith('node_modules'),
+  );
+  const folders = new Set(own.map((path) => path.split('/')[0]));
+  expect([...folders].sort()).toEqual(['LICENSE', 'README.md', 'build', 'docs', 'package.json']);
+  expect(own.filter((path) => /(^|\/)\.|\.tsx?$|\.(secret|db|accounts)/.test(path))).toEqual([]);
+});
 
 it('plans a year and simulates days', async () => {
   expect((await succeed('plan', '--json')).stdout).toContain('"lower-a"');
