@@ -143,9 +143,13 @@ it('has the button that restores the supply in sight on a phone, in every langua
       await page.locator('#tongue').selectOption(tongue);
       await page.locator(`html[lang=${tongue}]`).waitFor();
       await button.waitFor();
-      const { y, height } = (await button.boundingBox())!;
+      const below = async () => {
+        const box = await button.boundingBox();
+        return box === null ? 'away' : box.y + box.height < PHONE.height;
+      };
+      // The page may be drawn anew at any moment.
+      await expect.poll(below, { message: `${tongue}, ${colorScheme}` }).toBe(true);
       expect(await page.evaluate('scrollY')).toBe(0);
-      expect(Math.round(y + height), `${tongue}, ${colorScheme}`).toBeLessThan(PHONE.height);
       const { SCREENSHOTS: folder } = process.env;
       if (folder) await page.screenshot({ path: join(folder, `restore-${tongue}-${colorScheme}.png`) });
     }
