@@ -98,6 +98,9 @@ it('shows a picture with script and foreign addresses, and runs and fetches noth
   await page.goto(`${elsewhere}/`);
   await expect.poll(() => page.evaluate(harm)).not.toBe('none');
   await expect.poll(() => asked).toEqual(expect.arrayContaining(['/script', '/style.css', '/image.png']));
+  await page.goto('about:blank');
+  // What that page has asked for may still be on its way.
+  for (let before = -1; before !== asked.length; await page.waitForTimeout(500)) before = asked.length;
   asked = [];
   await page.goto(`${url}/#/floor/hostile`);
   const picture = page.getByRole('img', { name: 'Plan: Hostile' });
