@@ -15,6 +15,13 @@ export class PageStore {
     if (this.timer === null) this.timer = setTimeout(() => this.tell(), TELL_EVERY_MS);
   }
 
+  /** The same, with listeners called at once: for what must not be seen half done. */
+  changeAtOnce(make: (state: PageState) => PageState): void {
+    this.state = make(this.state);
+    if (this.timer !== null) clearTimeout(this.timer);
+    this.tell();
+  }
+
   /** Calls `listener` after changes until the returned function is called. */
   listen(listener: () => void): () => void {
     this.listeners.add(listener);

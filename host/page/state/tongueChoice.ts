@@ -31,7 +31,7 @@ async function use(store: PageStore, tongue: Tongue): Promise<boolean> {
   if (!words || mine !== newest) return false;
   speak(words);
   document.documentElement.lang = tongue;
-  store.change((s) => ({ ...s, tongue }));
+  store.changeAtOnce((s) => ({ ...s, tongue }));
   return true;
 }
 
