@@ -1,5 +1,6 @@
 // The battery outlook of a building, kept up with its log book: results are read once, and the model is fitted
 // anew only after a new one or a day.
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { Logbook } from '../logbook/logbook';
 import { type LampOutlook, outlookOf, type TypeOutlook } from '../outlook/outlook';
 import { createSightings } from '../outlook/seen';
@@ -17,6 +18,14 @@ export interface BatteryOutlook {
 }
 
 const DAY_SEC = 86400;
+/** Results read in one turn of the event loop: some milliseconds. */
+const SLICE = 200;
+
+/** Everything else that waits goes on between two slices: there may be years of results to read. */
+async function turn(): Promise<boolean> {
+  await nextTurn();
+  return true;
+}
 
 type Latest = Map<string, { type: TypeOutlook; lamp: LampOutlook }>;
 
@@ -72,7 +81,7 @@ class Kept implements BatteryOutlook {
         const record = circuit === undefined ? undefined : readRecord(entry.body);
         if (circuit !== undefined && record) this.sightings.take(circuit, record, entry.at);
       },
-      { kind: 'result' },
+      { kind: 'result', slice: SLICE, turn },
     );
   }
 }

@@ -57,3 +57,23 @@ it('says too little, then an interval once enough have failed, and nothing of th
   expect(await outlook.sentence('Z-9', now)).toBe('');
   await logbook.close();
 });
+
+it('lets everything else go on while it reads years of results', async () => {
+  const logbook = await openLogbook(':memory:');
+  const journal = newJournal('demo/a');
+  const rows = luminaires.map(() => [Verdict.Pass, Reason.None, RATED, 100, 100, 95, 0]);
+  const fields = resultFields(rows, { type: TestKind.Full, started: FITTED });
+  await logbook.appendBatch(Array.from({ length: 1000 }, () => journal.record('result', fields)));
+  let turns = 0;
+  let isRead = false;
+  const count = () => {
+    if (isRead) return;
+    turns++;
+    setImmediate(count);
+  };
+  setImmediate(count);
+  await createBatteryOutlook(SITE, logbook, inFileOrder(SITE)).sentence('L-0', FITTED);
+  isRead = true;
+  expect(turns).toBeGreaterThanOrEqual(4);
+  await logbook.close();
+});
