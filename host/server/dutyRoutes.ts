@@ -12,8 +12,10 @@ import { MARKS, scopeWords } from '../house/notes/inspected';
 import type { Finding } from '../house/notes/inspections';
 import type { Past } from '../house/past';
 import { row } from '../profiles/table';
+import { localDate } from '../site/civil';
 import type { Site } from '../site/model';
 import { isWho } from '../words/person';
+import { KeptAnswer } from './answer';
 
 export interface DutyParts {
   site: Site;
@@ -112,7 +114,14 @@ async function enter(
 /** All answers about duties under /api. */
 export function dutyRoutes(parts: DutyParts): Hono {
   const api = new Hono();
-  api.get('/duties', (c) => c.json(dutiesView(parts)));
+  const duties = new KeptAnswer();
+  // Duties are due by date, and change with what people enter.
+  api.get('/duties', (c) => {
+    const today = localDate(parts.site.timeZone, parts.now());
+    return duties.send(c, `${today} ${parts.past.inspections.revision()}`, () =>
+      JSON.stringify(dutiesView(parts)),
+    );
+  });
   const onError = (c: Context) => c.json(refusal(c.req.header(ENTRY_HEADER), TOO_LONG), 413);
   api.use('/inspections', bodyLimit({ maxSize: INSPECTION_BYTES, onError }));
   api.post('/inspections', async (c) => {

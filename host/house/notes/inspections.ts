@@ -51,6 +51,8 @@ export interface Inspections extends DoneBefore {
   take(entry: Entry): void;
   /** All that was found and not seen in order since, the oldest first. */
   findings(): Finding[];
+  /** Another number after each entry that may have changed any of this; the same means that nothing has changed. */
+  revision(): number;
   state(): InspectionsState;
 }
 
@@ -102,6 +104,7 @@ class SiteInspections implements Inspections {
   private readonly looks: Map<string, Look[]>;
   private readonly presence: Presence;
   private readonly scopes: ReadonlyMap<string, Scope[]>;
+  private lastNote = 0;
 
   constructor(
     private readonly site: Site,
@@ -117,6 +120,7 @@ class SiteInspections implements Inspections {
   take(entry: Entry): void {
     const [siteId, circuit] = aboutOf(entry.address).split('/');
     if (siteId !== this.site.id) return;
+    this.lastNote = entry.entry;
     // The host's own clock stands in its notes; a controller's may be years off.
     if (this.since === undefined && signedNote(this.keys, entry)) this.since = entry.at;
     if (entry.kind === 'listed') {
@@ -152,6 +156,10 @@ class SiteInspections implements Inspections {
           open.set(name, { ...newest, since: Math.min(done, other?.since ?? done) });
         }
     return [...open.values()].sort((a, b) => a.since - b.since || a.entry - b.entry);
+  }
+
+  revision(): number {
+    return this.lastNote;
   }
 
   state(): InspectionsState {

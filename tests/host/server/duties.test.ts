@@ -16,7 +16,9 @@ const DAY = 86_400;
 
 let folder: string;
 let host: Served;
+let now: number;
 beforeEach(async () => {
+  now = NOW;
   folder = mkdtempSync(join(tmpdir(), 'nightproof-duties-'));
   host = await start();
 });
@@ -28,7 +30,7 @@ afterEach(async () => {
 function start(): Promise<Served> {
   return serve({
     ...{ site: HOUSE, siteFile: 'house.yaml', db: join(folder, 'log.db'), port: 0, brokerPort: 0 },
-    ...{ keys: KEYS, clock: { nowMs: () => NOW * 1000 }, quiet: true },
+    ...{ keys: KEYS, clock: { nowMs: () => now * 1000 }, quiet: true },
   });
 }
 
@@ -151,4 +153,20 @@ it('are in the log book of every circuit that they looked at', async () => {
   expect(await scopes('b')).toEqual([['circuit b', 'site'], null]);
   const { entries } = await ask<LogbookView>('/logbook?circuit=a');
   expect(entries.map(({ kind }) => kind)).toContain('listed');
+});
+
+it('makes the duties anew for another day and after an entry, and otherwise says that they are the same', async () => {
+  const known = (tag: string) => fetch(`${host.url}/api/duties`, { headers: { 'if-none-match': tag } });
+  const first = await known('');
+  const tag = first.headers.get('etag')!;
+  const handoverOf = async (answer: Response) =>
+    ((await answer.json()) as DutiesView).duties.find(({ id }) => id === 'handover')?.dueWords;
+  expect(await handoverOf(first)).toBe('due today');
+  expect((await known(tag)).status).toBe(304);
+  now += DAY;
+  const next = await known(tag);
+  expect([next.status, await handoverOf(next)]).toEqual([200, 'overdue by 1 day']);
+  await send(walk('later-entry', { done: now }));
+  const after = (await (await known(next.headers.get('etag')!)).json()) as DutiesView;
+  expect(after.duties.find(({ id }) => id === 'walk')?.last).toEqual({ who: 'Zoë', done: now });
 });
