@@ -3,11 +3,13 @@
 import type { Logbook } from './logbook';
 import { bookWalk } from './walk';
 
-/** Entries per slice: some 20 ms of work. */
-const SLICE = 500;
+/** Entries per slice: some 5 ms of work. */
+const SLICE = 100;
+/** A page waits while at most so many entries are left to check. */
+const SHORT = 500;
 /** After this time everything is checked anew, s: an entry may be changed after it was looked at. */
 const AGAIN_SEC = 3600;
-/** Longest time a page waits for what a short log book answers at once, ms. */
+/** Longest time it waits, ms. */
 const LOOK_MS = 50;
 
 export interface ChainState {
@@ -20,8 +22,11 @@ export interface ChainState {
 }
 
 export interface ChainWatch {
-  /** What is known now, after a moment at most; if that is not everything, the check goes on in the background. */
-  look(): Promise<ChainState>;
+  /**
+   * What is known now, after a moment at most; if that is not everything, the check goes on in the background.
+   * @param entries how many there are
+   */
+  look(entries: number): Promise<ChainState>;
   /** Resolves once every entry there is now has been checked. */
   settled(): Promise<ChainState>;
   stop(): void;
@@ -46,12 +51,14 @@ class Watch implements ChainWatch {
     private readonly o: WatchOptions,
   ) {}
 
-  async look(): Promise<ChainState> {
+  async look(entries: number): Promise<ChainState> {
+    const walked = this.walkOn();
+    if (entries - this.state.checked > SHORT) return this.state;
     let timer: NodeJS.Timeout | undefined;
     const moment = new Promise<void>((resolve) => {
       timer = setTimeout(resolve, LOOK_MS);
     });
-    await Promise.race([this.walkOn(), moment]);
+    await Promise.race([walked, moment]);
     clearTimeout(timer);
     return this.state;
   }

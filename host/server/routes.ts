@@ -91,7 +91,7 @@ async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>
   const where = address === undefined ? {} : { address };
   const range = { limit: query.limit, ...(query.before !== undefined && { before: query.before }) };
   const all = await parts.logbook.entries();
-  const { broken = null, ...looked } = await parts.chain.look();
+  const { broken = null, ...looked } = await parts.chain.look(all);
   const chain = { ...looked, entries: all, broken };
   const view = (entries: Entry[]) => entries.map((entry) => parts.view.entry(entry));
   if (query.kind === FAILED) {

@@ -143,12 +143,12 @@ describe('verifying', () => {
       },
     };
     const watch = watchChain(slow, { now: () => 7 });
-    // A look waits for a moment only, which on a busy machine may be less than the first slice takes.
-    void watch.look();
+    // So much is left that nobody waits for it, however long a slice takes.
+    expect(await watch.look(3000)).toEqual({ checked: 0, at: 0 });
     await vi.waitUntil(() => read === 2, { timeout: 20_000 });
-    expect(await Promise.all([watch.look(), watch.look()])).toEqual([
-      { checked: 500, at: 0 },
-      { checked: 500, at: 0 },
+    expect(await Promise.all([watch.look(3000), watch.look(3000)])).toEqual([
+      { checked: 100, at: 0 },
+      { checked: 100, at: 0 },
     ]);
     expect(read).toBe(2);
     goOn();
