@@ -6,7 +6,7 @@ import { z } from 'zod';
 import type { SiteOutcome } from '../api/site';
 import { CHANGES_MAX, changes } from '../site/edit/change';
 import type { SiteDoor } from '../siteDoor/door';
-import { answer } from './answer';
+import { KeptAnswer } from './answer';
 import { accountOf, signedBody } from './rights';
 
 export interface SiteParts {
@@ -53,7 +53,11 @@ function afterAnswer(c: Context, then: () => void): void {
 /** All answers about the site file under /api. */
 export function siteRoutes({ door, now }: SiteParts): Hono {
   const api = new Hono();
-  api.get('/site', async (c) => answer(c, await door.view()));
+  const site = new KeptAnswer();
+  api.get('/site', async (c) => {
+    const view = await door.view();
+    return site.send(c, view, () => JSON.stringify(view));
+  });
   const onError = (c: Context) => c.json(refused(TOO_LONG), 413);
   api.post('/site', bodyLimit({ maxSize: CHANGES_BYTES, onError }), async (c) => {
     const body: unknown = await c.req.json().catch(() => undefined);

@@ -31,7 +31,7 @@ export interface NextSite {
 }
 
 export interface SiteDoor {
-  /** The file as it is now. It never rejects. */
+  /** The file as it is now; one and the same object while it is the same. It never rejects. */
   view(): Promise<SiteFileView>;
   /** Saves changes, all or none. It never rejects. */
   change(wish: SignedChange, now: number): Promise<SiteOutcome>;
@@ -104,6 +104,7 @@ class FileDoor implements SiteDoor {
   private readonly editor = createSiteEditor();
   /** What texts say, by revision. */
   private readonly looks = new Map<string, Promise<Looked>>();
+  private shown: SiteFileView | undefined;
 
   constructor(private readonly o: SiteDoorOptions) {
     this.text = startedWith(o);
@@ -111,13 +112,17 @@ class FileDoor implements SiteDoor {
 
   async view(): Promise<SiteFileView> {
     const { fixed, file, inForce } = this.o;
-    const rest = { file: basename(file), fields: formFields(), taking: this.o.taking() };
+    const taking = this.o.taking();
+    const rest = { file: basename(file), fields: formFields(), taking };
     try {
       const text = readSiteText(file);
       const revision = revisionOf(text);
-      const looked = await this.look(text);
+      if (this.shown?.revision === revision && this.shown.taking === taking) return this.shown;
+      const looked = await this.look(text, revision);
       if ('wrong' in looked) throw new Error(looked.wrong);
-      return { ...rest, fixed, revision, inForce: revision === inForce, data: shownData(looked.data) };
+      const data = shownData(looked.data);
+      this.shown = { ...rest, fixed, revision, inForce: revision === inForce, data };
+      return this.shown;
     } catch (error) {
       const why = fixed || `${(error as Error).message} Correct it in an editor first.`;
       return { ...rest, fixed: why, revision: '', inForce: false, data: null };
@@ -146,8 +151,7 @@ class FileDoor implements SiteDoor {
   }
 
   /** What a text says. It is read once. @throws Error with one sentence if it could not be read */
-  private look(text: string): Promise<Looked> {
-    const revision = revisionOf(text);
+  private look(text: string, revision = revisionOf(text)): Promise<Looked> {
     const known = this.looks.get(revision);
     if (known) return known;
     const orders = { text, file: basename(this.o.file), changes: [], now: this.o.now() };

@@ -127,6 +127,18 @@ describe('a file edited by hand since the host started', () => {
   });
 });
 
+it('shows one and the same until the file, or how far the host is with a change, is another', async () => {
+  const door = newDoor();
+  const view = await door.view();
+  expect(await door.view()).toBe(view);
+  writeFileSync(file, TEXT.replace('Circuit two', 'The stairs'));
+  const edited = await door.view();
+  expect(edited).toMatchObject({ inForce: false, data: { circuits: [{}, { name: 'The stairs' }] } });
+  waiting = { percent: 5, waits: '' };
+  const taking = await door.view();
+  expect([taking.revision, taking.taking]).toEqual([edited.revision, waiting]);
+});
+
 it('the second of two changes waits until the host has taken over the first', async () => {
   const door = newDoor();
   expect(await answer(door, NAME)).toBe(SAVED);
