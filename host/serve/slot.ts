@@ -119,10 +119,14 @@ export class Slot {
     return !this.running && !this.isOver && this.retries.isDue(performance.now(), this.mark());
   }
 
-  /** Other text in its file has another mark. */
+  /** Other text in its file has another mark; '' while it cannot be looked at, also for other reasons than that it is gone. */
   private mark(): string {
-    const stat = statSync(this.file, { throwIfNoEntry: false });
-    return stat ? `${stat.ino} ${stat.size} ${stat.mtimeMs}` : '';
+    try {
+      const { ino, size, mtimeMs } = statSync(this.file);
+      return `${ino} ${size} ${mtimeMs}`;
+    } catch {
+      return '';
+    }
   }
 
   present(): Running | undefined {

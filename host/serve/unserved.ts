@@ -1,5 +1,6 @@
 // Tells people and other systems of a building that is not served, whose own alerts are silent then. What waits to be sent
 // is in memory: the log book may be what cannot be used.
+import { guarded } from '../guarded';
 import type { AlertEvent } from '../integrators/alerts/alarms';
 import { type AlertedSite, receiversOf } from '../integrators/alerts/alerts';
 import type { Queue } from '../integrators/alerts/queue';
@@ -98,7 +99,10 @@ class Unserved {
 /** @returns ends it */
 export function watchUnserved(o: UnservedOptions): () => void {
   const unserved = new Unserved(o);
-  const timer = setInterval(() => unserved.look(), o.lookMs ?? LOOK_MS);
+  const timer = setInterval(
+    guarded(() => unserved.look(), o.onProblem),
+    o.lookMs ?? LOOK_MS,
+  );
   return () => {
     clearInterval(timer);
     unserved.stop();

@@ -1,5 +1,5 @@
 // How a host of several buildings starts, and whose accounts it takes over: real broker, real log books, real HTTP.
-import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
@@ -233,4 +233,16 @@ it('one log book that fails keeps an entry from no other', async () => {
   };
   await expect(eachOf([1, 2, 3], work)).rejects.toThrow('The disk is full.');
   expect(done).toEqual([2, 3]);
+});
+
+it('goes on while a site file cannot even be looked at, and serves its building once it can', async () => {
+  site('east');
+  symlinkSync(fileOf('west'), fileOf('west'));
+  const { slots, started } = await open();
+  await started;
+  expect(slots[0].trouble()).toBe('');
+  expect(slots[1].trouble()).toContain(fileOf('west'));
+  rmSync(fileOf('west'));
+  site('west');
+  await expect.poll(() => slots[1].trouble(), { timeout: 20_000 }).toBe('');
 });

@@ -47,3 +47,19 @@ it('is told by mail and webhook after a while, and again when it is over; a rest
   expect(JSON.parse(hook.got[1].body).events).toMatchObject([{ state: 'cleared' }]);
   expect(stage.problems).toEqual([]);
 });
+
+it('looks again after a look that went wrong', async () => {
+  let looks = 0;
+  const stop = watchUnserved({
+    settings: { webhooks: [] },
+    buildings() {
+      looks++;
+      if (looks === 1) throw new Error('The buildings cannot be counted.');
+      return [];
+    },
+    ...{ now: () => NIGHT, onProblem: (sentence) => void stage.problems.push(sentence), lookMs: 10 },
+  });
+  stage.ends.push(stop);
+  await expect.poll(() => looks, { timeout: 5000 }).toBeGreaterThan(1);
+  expect(stage.problems).toEqual(['The buildings cannot be counted.']);
+});
