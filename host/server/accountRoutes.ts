@@ -4,16 +4,15 @@ import { deleteCookie, getCookie, setCookie } from 'hono/cookie';
 import { z } from 'zod';
 import type { Desk, Entry } from '../accounts/desk';
 import { COOKIE_SEC } from '../accounts/session';
-import { PASSWORD_MAX, ROLES, type SessionView } from '../api/accounts';
+import { ROLES, type SessionView } from '../api/accounts';
 import { TOKEN_DAYS_MAX, TOKEN_SCOPES } from '../api/tokens';
+import { password, reading, signedIn } from './accountRequest';
 import { addressOf } from './guard';
 import { passkeyPlace, passkeyRoutes } from './passkeyRoutes';
 import { sessionCookie } from './rights';
 
 const id = z.string().max(64);
 const name = z.string().max(200);
-/** Longer ones are refused in plain words, but nobody has to read megabytes. */
-const password = z.string().max(8 * PASSWORD_MAX);
 const role = z.enum(ROLES);
 /** What each request must hold. */
 export const signIn = z.strictObject({ account: id, password });
@@ -47,8 +46,6 @@ export const tokenChange = z.discriminatedUnion('do', [
 
 /** A browser keeps no cookie longer (Chromium: 400 days), and a device that is used is known anew. */
 const DEVICE_SEC = 400 * 86_400;
-const UNREADABLE = { ok: false, answer: 'This host cannot read the request. Load the page again.' };
-const NOBODY = { ok: false, answer: 'Sign in first.' };
 
 /** All answers about accounts under /api. */
 export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean): Hono {
@@ -56,8 +53,6 @@ export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean)
   const session = sessionCookie(isTls, desk.mark);
   const device = `${session}-device`;
   const safe = { path: '/', httpOnly: true, secure: isTls, sameSite: 'Strict' } as const;
-  const read = async <T>(c: Context, schema: z.ZodType<T>): Promise<T | undefined> =>
-    schema.safeParse(await c.req.json().catch(() => undefined)).data;
   const answer = (c: Context, entry: Entry): Response => {
     const { token, device: known, waitSec, ...outcome } = entry;
     if (token) setCookie(c, session, token, { ...safe, maxAge: COOKIE_SEC });
@@ -77,51 +72,41 @@ export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean)
     const passkeys = passkeyPlace(c, isTls) !== undefined;
     return c.json({ ...state, person, stranger, passkeys, ownAuthority } satisfies SessionView);
   });
-  api.post('/session', async (c) => {
-    const wish = await read(c, signIn);
-    if (!wish) return c.json(UNREADABLE, 400);
+  const enter = reading(signIn, async (c, wish) => {
     const entry = await desk.signIn(wish, { address: addressOf(c), device: getCookie(c, device) ?? '' });
     if (entry.ok) leave(c);
     return answer(c, entry);
   });
-  api.post('/session/code', async (c) => {
-    const wish = await read(c, withCode);
-    return wish ? answer(c, await desk.useCode(wish, addressOf(c))) : c.json(UNREADABLE, 400);
-  });
-  api.post('/session/prove', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, proving)];
-    if (!guest) return c.json(NOBODY, 401);
-    return wish ? answer(c, await desk.prove(guest, wish.password, addressOf(c))) : c.json(UNREADABLE, 400);
-  });
-  api.post('/session/end', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, ending)];
-    if (!guest) return c.json(NOBODY, 401);
-    if (!wish) return c.json(UNREADABLE, 400);
+  const end = signedIn(ending, (c, wish, guest) => {
     desk.signOut(guest, wish.everywhere);
     deleteCookie(c, session, safe);
     // Its copies of the building, which it may send itself again only after asking: W3C, Clear Site Data (2017).
     c.header('Clear-Site-Data', '"cache"');
     return c.json({ ok: true, answer: 'Signed out.' });
   });
-  api.post('/password', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, renewal)];
-    if (!guest) return c.json(NOBODY, 401);
-    return wish ? answer(c, await desk.changePassword(guest, wish, addressOf(c))) : c.json(UNREADABLE, 400);
-  });
-  api.get('/accounts', (c) => c.json(desk.list()));
-  api.post('/accounts', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, accountChange)];
-    if (!guest) return c.json(NOBODY, 401);
-    return wish ? answer(c, await desk.change(wish, guest.person)) : c.json(UNREADABLE, 400);
-  });
-  api.get('/tokens', (c) => c.json(desk.tokens.list()));
-  api.post('/tokens', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, tokenChange)];
-    if (!guest) return c.json(NOBODY, 401);
-    if (!wish) return c.json(UNREADABLE, 400);
+  const useCode = reading(withCode, async (c, wish) => answer(c, await desk.useCode(wish, addressOf(c))));
+  const prove = signedIn(proving, async (c, wish, guest) =>
+    answer(c, await desk.prove(guest, wish.password, addressOf(c))),
+  );
+  const renew = signedIn(renewal, async (c, wish, guest) =>
+    answer(c, await desk.changePassword(guest, wish, addressOf(c))),
+  );
+  const change = signedIn(accountChange, async (c, wish, guest) =>
+    answer(c, await desk.change(wish, guest.person)),
+  );
+  const changeToken = signedIn(tokenChange, async (c, wish, guest) => {
     const outcome = await desk.tokens.change(wish, guest.person);
     return c.json(outcome, outcome.ok ? 200 : 400);
   });
+  api.post('/session', enter);
+  api.post('/session/code', useCode);
+  api.post('/session/prove', prove);
+  api.post('/session/end', end);
+  api.post('/password', renew);
+  api.get('/accounts', (c) => c.json(desk.list()));
+  api.post('/accounts', change);
+  api.get('/tokens', (c) => c.json(desk.tokens.list()));
+  api.post('/tokens', changeToken);
   api.route('/', passkeyRoutes(desk, isTls, { answer, leave }));
   return api;
 }

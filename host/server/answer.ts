@@ -8,8 +8,6 @@ import type { Context } from 'hono';
 const pack = promisify(gzip);
 const unpack = promisify(gunzip);
 const JSON_TYPE = 'application/json';
-/** A text shorter than this is sent as it is, bytes. */
-const SHORT_BYTES = 1024;
 const PACKED = { 'Content-Encoding': 'gzip', Vary: 'Accept-Encoding' };
 
 function takesGzip(c: Context): boolean {
@@ -20,7 +18,6 @@ function takesGzip(c: Context): boolean {
 export async function answer(c: Context, view: object): Promise<Response> {
   const text = JSON.stringify(view);
   const type = { 'Content-Type': JSON_TYPE };
-  if (text.length < SHORT_BYTES) return c.body(text, 200, type);
   if (!takesGzip(c)) return c.body(text, 200, { ...type, Vary: PACKED.Vary });
   return c.body(new Uint8Array(await pack(text)), 200, { ...type, ...PACKED });
 }

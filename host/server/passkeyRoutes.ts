@@ -4,18 +4,16 @@ import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import type { Desk, Entry } from '../accounts/desk';
 import type { Place } from '../accounts/passkeys';
-import { PASSWORD_MAX } from '../api/accounts';
+import { password, reading, signedIn } from './accountRequest';
 import { addressOf } from './guard';
 
 /** What a browser answers is a few hundred bytes, with an RSA key a thousand more. */
 const response = z.string().max(3500);
-export const passkeyOffered = z.strictObject({ password: z.string().max(8 * PASSWORD_MAX) });
+export const passkeyOffered = z.strictObject({ password });
 export const passkeyMade = z.strictObject({ name: z.string().max(200), response });
 export const passkeyShown = z.strictObject({ response });
 export const passkeyRemoved = passkeyOffered.extend({ id: z.string().max(2000) });
 
-const UNREADABLE = { ok: false, answer: 'This host cannot read the request. Load the page again.' };
-const NOBODY = { ok: false, answer: 'Sign in first.' };
 const NOT_HERE = {
   ok: false,
   answer: 'Passkeys need the page at a host name over TLS, or at localhost; an address of numbers has none.',
@@ -38,41 +36,35 @@ interface Sessions {
 
 export function passkeyRoutes(desk: Desk, isTls: boolean, { answer, leave }: Sessions): Hono {
   const api = new Hono();
-  const read = async <T>(c: Context, schema: z.ZodType<T>): Promise<T | undefined> =>
-    schema.safeParse(await c.req.json().catch(() => undefined)).data;
-  api.get('/passkeys', (c) => c.json(desk.passkeys.list(c.get('guest')?.person.id ?? '')));
-  api.post('/passkeys/options', async (c) => {
-    const [guest, wish, place] = [c.get('guest'), await read(c, passkeyOffered), passkeyPlace(c, isTls)];
-    if (!guest) return c.json(NOBODY, 401);
-    if (!wish) return c.json(UNREADABLE, 400);
+  const offer = signedIn(passkeyOffered, async (c, wish, guest) => {
+    const place = passkeyPlace(c, isTls);
     if (!place) return c.json(NOT_HERE, 400);
     const proved = await desk.prove(guest, wish.password, addressOf(c));
     return proved.ok ? c.json(await desk.passkeys.offer(guest.person, place)) : answer(c, proved);
   });
-  api.post('/passkeys', async (c) => {
-    const [guest, wish, place] = [c.get('guest'), await read(c, passkeyMade), passkeyPlace(c, isTls)];
-    if (!guest) return c.json(NOBODY, 401);
-    if (!wish) return c.json(UNREADABLE, 400);
+  const add = signedIn(passkeyMade, async (c, wish, guest) => {
+    const place = passkeyPlace(c, isTls);
     return place ? answer(c, await desk.passkeys.add(guest.person, wish, place)) : c.json(NOT_HERE, 400);
   });
-  api.post('/passkeys/remove', async (c) => {
-    const [guest, wish] = [c.get('guest'), await read(c, passkeyRemoved)];
-    if (!guest) return c.json(NOBODY, 401);
-    if (!wish) return c.json(UNREADABLE, 400);
+  const remove = signedIn(passkeyRemoved, async (c, wish, guest) => {
     const proved = await desk.prove(guest, wish.password, addressOf(c));
     return answer(c, proved.ok ? await desk.passkeys.remove(guest.person, wish.id) : proved);
   });
-  api.post('/session/passkey/options', async (c) => {
+  const use = reading(passkeyShown, async (c, wish) => {
     const place = passkeyPlace(c, isTls);
-    return place ? c.json(await desk.passkeys.ask(place, addressOf(c))) : c.json(NOT_HERE, 400);
-  });
-  api.post('/session/passkey', async (c) => {
-    const [wish, place] = [await read(c, passkeyShown), passkeyPlace(c, isTls)];
-    if (!wish) return c.json(UNREADABLE, 400);
     if (!place) return c.json(NOT_HERE, 400);
     const entry = await desk.usePasskey(wish.response, place, addressOf(c));
     if (entry.ok) leave(c);
     return answer(c, entry);
   });
+  api.get('/passkeys', (c) => c.json(desk.passkeys.list(c.get('guest')?.person.id ?? '')));
+  api.post('/passkeys/options', offer);
+  api.post('/passkeys', add);
+  api.post('/passkeys/remove', remove);
+  api.post('/session/passkey/options', async (c) => {
+    const place = passkeyPlace(c, isTls);
+    return place ? c.json(await desk.passkeys.ask(place, addressOf(c))) : c.json(NOT_HERE, 400);
+  });
+  api.post('/session/passkey', use);
   return api;
 }
