@@ -70,7 +70,7 @@ export function passwordsSeen(memory: Pick<Memory, 'recall'> | undefined): Set<s
   return new Set((memory?.recall(PROVEN) ?? '').split(' ').filter(Boolean));
 }
 
-export class Logins {
+class Logins {
   private readonly proven: Set<string>;
 
   constructor(private readonly o: LoginOptions) {

@@ -1,6 +1,6 @@
 // What the commands accept: checks of their arguments, and defaults.
 import { createRequire } from 'node:module';
-import { Argument, InvalidArgumentError } from 'commander';
+import { Argument, InvalidArgumentError, Option } from 'commander';
 import type { Site } from '../site/model';
 import { Mistake } from './mistake';
 
@@ -20,6 +20,21 @@ export function whole(name: string, least: number, most: number): (text: string)
       throw new InvalidArgumentError(`${name} must be a whole number from ${least} to ${most}.`);
     return value;
   };
+}
+
+/** An address to listen on, such as `--host`; this machine only by default. */
+export function hostOption(name: string, what: string): Option {
+  return new Option(`${name} <address>`, what).default('127.0.0.1');
+}
+
+/**
+ * A port, such as `--port`.
+ * @param byDefault undefined where none is meant without the option
+ * @param least 0 where that is any free one
+ */
+export function portOption(name: string, what: string, byDefault?: number, least = 1): Option {
+  const option = new Option(`${name} <n>`, what).argParser(whole(name, least, 65535));
+  return byDefault === undefined ? option : option.default(byDefault);
 }
 
 export function brokerUrl(text: string): string {

@@ -1,7 +1,7 @@
 // The verb `broker-files` and its options.
 import type { Command } from 'commander';
 import { MQTT_PORT } from '../serve/ports';
-import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
+import { DEFAULT_DB, hostOption, portOption, siteArgument, siteOf } from './arguments';
 import type { BrokerFilesOptions } from './brokerFiles';
 import { DISCOVERY_PREFIX, discoveryPrefix } from './doorOptions';
 
@@ -29,13 +29,13 @@ export function addBrokerFiles(program: Command): void {
       discoveryPrefix,
       DISCOVERY_PREFIX,
     )
-    .option('--broker-host <address>', 'address Mosquitto is to listen on', '127.0.0.1')
-    .option('--broker-port <n>', 'port it is to listen on', whole('--broker-port', 1, 65535), MQTT_PORT)
+    .addOption(hostOption('--broker-host', 'address Mosquitto is to listen on'))
+    .addOption(portOption('--broker-port', 'port it is to listen on', MQTT_PORT))
     .option(
       '--tls <folder>',
       'folder with ca.pem, broker.pem and broker.key: listen for clients that show a certificate too',
     )
-    .option('--tls-port <n>', 'port it is to listen on for them', whole('--tls-port', 1, 65535), 8883)
+    .addOption(portOption('--tls-port', 'port it is to listen on for them', 8883))
     .option(
       '--db <file>',
       'log book file; the passwords are derived from the site secret beside it',

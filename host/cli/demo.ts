@@ -1,16 +1,15 @@
 // `demo`: the whole job on one screen, until interrupted.
 
-import { noBroker } from '../broker/broker';
 import { loginOf, readerUser } from '../broker/logins';
 import { readAlertSettings } from '../integrators/alerts/settings';
 import { seededKeys } from '../keys';
 import { expectReachable } from '../network/ownAddresses';
 import { type DemoOptions, startDemo } from '../rehearse/demo';
+import { expectPorts } from '../serve/freePorts';
 import { LOCALHOST } from '../serve/ownBroker';
 import type { Served } from '../serve/serve';
-import { expectFree } from '../server/listen';
-import { noPage } from '../server/server';
 import { CAUTION } from '../words/caution';
+import { interrupted } from './interrupted';
 
 /** What the command line may ask for. */
 export interface DemoFlags
@@ -64,20 +63,14 @@ function guide(o: DemoCommandOptions, user: string, served: Served): void {
 
 /** What is wrong with the options is said before the fast run. @throws Error with one sentence */
 async function expectPlaces(o: DemoCommandOptions): Promise<void> {
-  const page = { port: o.port, host: o.host };
-  await expectReachable(page.host);
-  await expectFree(page, noPage(page));
-  const broker = { port: o.brokerPort ?? 0, host: LOCALHOST };
-  await expectFree(broker, noBroker(broker));
+  await expectReachable(o.host);
+  await expectPorts({ ...o, simulated: true });
 }
 
 /** Runs until interrupted. @returns the exit code. @throws Error with one sentence for a mistake */
 export async function demoCommand(o: DemoCommandOptions): Promise<number> {
   // Installed first: an interrupt during the fast run must leave nothing behind either.
-  const broken = new Promise<void>((resolve) => {
-    process.once('SIGINT', resolve);
-    process.once('SIGTERM', resolve);
-  });
+  const broken = interrupted();
   const user = readerUser(o.reader);
   const { alerts: file, ...rest } = o;
   const alerts = file === undefined ? undefined : readAlertSettings(file);

@@ -2,9 +2,9 @@
 import type { Command } from 'commander';
 import { PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
-import { siteArgument, siteOf, whole } from './arguments';
+import { portOption, siteArgument, siteOf, whole } from './arguments';
 import type { DemoFlags } from './demo';
-import { alertsOption, metricsOption, modbusOption } from './doorOptions';
+import { alertsOption, metricsOption, modbusOption, pageHostOption } from './doorOptions';
 
 export function addDemo(program: Command): void {
   program
@@ -12,17 +12,9 @@ export function addDemo(program: Command): void {
     .summary('Demonstrate everything on simulated controllers (npm start).')
     .description(`Demonstrate everything on simulated controllers (npm start).\n\n${CAUTION}`)
     .addArgument(siteArgument())
-    .option(
-      '--host <address>',
-      'address the page is served on; beyond this machine by TLS, and with accounts',
-      '127.0.0.1',
-    )
-    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
-    .option(
-      '--broker-port <n>',
-      'port of its MQTT broker on this machine (default: any free one)',
-      whole('--broker-port', 1, 65535),
-    )
+    .addOption(pageHostOption())
+    .addOption(portOption('--port', 'port of the page', PAGE_PORT))
+    .addOption(portOption('--broker-port', 'port of its MQTT broker on this machine (default: any free one)'))
     .option('--reader <name>', 'name of the MQTT reader whose user and password are printed', 'desk')
     .addOption(alertsOption())
     .addOption(metricsOption())

@@ -1,7 +1,7 @@
 // The options of `serve` for other systems: docs/integrators.md.
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { DoorOptions } from '../serve/doors';
-import { whole } from './arguments';
+import { hostOption, whole } from './arguments';
 
 /** What other systems are given. */
 export interface DoorFlags {
@@ -69,6 +69,11 @@ export function splitDoors<T extends DoorFlags>({
     ...(url !== undefined && { sparkplug: { url, group, ...more } }),
   };
   return { doors, rest };
+}
+
+/** `--host` of every command that runs a host. */
+export function pageHostOption(): Option {
+  return hostOption('--host', 'address the page is served on; beyond this machine by TLS, and with accounts');
 }
 
 /** `--alerts`, of every command that runs a host. */

@@ -8,6 +8,7 @@ import { presentKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import { expectOwn } from '../proof/owner';
 import type { Site } from '../site/model';
+import { interrupted } from './interrupted';
 
 export interface IngestWorkerOptions {
   site: Site;
@@ -18,13 +19,6 @@ export interface IngestWorkerOptions {
 
 function tell(sentence: string): void {
   process.stderr.write(`${sentence}\n`);
-}
-
-function interrupted(): Promise<void> {
-  return new Promise((resolve) => {
-    process.once('SIGINT', () => resolve());
-    process.once('SIGTERM', () => resolve());
-  });
 }
 
 /** @returns the exit code. @throws Error with one sentence if log book or secret cannot be used */

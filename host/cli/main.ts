@@ -6,7 +6,7 @@ import { withPasswordAside } from '../logbook/engines/postgres/address';
 import { MQTT_PORT, WITNESS_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { addAccounts } from './accountsOptions';
-import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
+import { DEFAULT_DB, hostOption, portOption, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addBrokerFiles } from './brokerFilesOptions';
@@ -95,8 +95,8 @@ function addWitness(program: Command): void {
     .requiredOption('--log <key...>', 'keys of the log books, as `logbook checkpoint` and the page show them')
     .requiredOption('--name <name>', 'name of this witness without spaces, e.g. example.org/gatehouse')
     .option('--dir <folder>', 'folder that holds its key and all it has seen', '.')
-    .option('--host <address>', 'address it listens on', '127.0.0.1')
-    .option('--port <n>', 'port it listens on', whole('--port', 0, 65535), WITNESS_PORT)
+    .addOption(hostOption('--host', 'address it listens on'))
+    .addOption(portOption('--port', 'port it listens on', WITNESS_PORT, 0))
     .action(async (o: WitnessOptions) => {
       const { witnessCommand } = await import('./witness');
       process.exitCode = await witnessCommand(o);
@@ -112,7 +112,7 @@ function addCommission(program: Command): void {
     .addArgument(siteArgument())
     .addOption(new Option('--board <name>', 'type of board').choices(BOARD_NAMES).default('esp32'))
     .requiredOption('--broker-address <ip>', 'IP address of the broker as seen from the controller')
-    .option('--broker-port <n>', 'port of the broker', whole('--broker-port', 1, 65535), MQTT_PORT)
+    .addOption(portOption('--broker-port', 'port of the broker', MQTT_PORT))
     .option('--ssid <name>', 'Wi-Fi network')
     .option('--wifi-password <text>', 'Wi-Fi password')
     .option('--clock-chip', 'a battery-backed clock chip is fitted (docs/wiring.md)', false)

@@ -8,6 +8,7 @@ import { serveSeveral, siteFilesOf } from '../serve/several';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { Mistake } from './arguments';
+import { interrupted } from './interrupted';
 
 export interface ServeCommandOptions extends DoorOptions {
   discovery?: string;
@@ -32,13 +33,9 @@ export interface ServeCommandOptions extends DoorOptions {
 }
 
 /** Runs until it is interrupted, or has failed. @throws Error why */
-async function untilInterrupted(stop: () => Promise<void>, failed?: Promise<Error>): Promise<number> {
+async function untilInterrupted(stop: () => Promise<void>, failed: Promise<Error>): Promise<number> {
   process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);
-  const interrupted = new Promise<undefined>((resolve) => {
-    process.once('SIGINT', () => resolve(undefined));
-    process.once('SIGTERM', () => resolve(undefined));
-  });
-  const why = await (failed ? Promise.race([interrupted, failed]) : interrupted);
+  const why = await Promise.race([interrupted(), failed]);
   if (why) throw why;
   await stop();
   return 0;

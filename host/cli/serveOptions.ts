@@ -3,8 +3,15 @@ import { statSync } from 'node:fs';
 import { Argument, type Command } from 'commander';
 import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
-import { brokerUrl, DEFAULT_DB, DEMO_SITE, Mistake, siteOf, whole } from './arguments';
-import { addDoors, alertsOption, type DoorFlags, metricsOption, splitDoors } from './doorOptions';
+import { brokerUrl, DEFAULT_DB, DEMO_SITE, hostOption, Mistake, portOption, siteOf } from './arguments';
+import {
+  addDoors,
+  alertsOption,
+  type DoorFlags,
+  metricsOption,
+  pageHostOption,
+  splitDoors,
+} from './doorOptions';
 
 interface ServeFlags extends DoorFlags {
   workers: boolean;
@@ -68,22 +75,13 @@ export function addServe(program: Command): void {
       '--logbooks <folder>',
       `of several buildings: folder of their log books, each named by its site's id (default: "${DEFAULT_FOLDER}")`,
     )
-    .option(
-      '--host <address>',
-      'address the page is served on; beyond this machine by TLS, and with accounts',
-      '127.0.0.1',
-    )
-    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
+    .addOption(pageHostOption())
+    .addOption(portOption('--port', 'port of the page', PAGE_PORT))
     .option('--name <name...>', 'names by which devices find this machine, beside its addresses', [])
     .option('--tls-cert <file>', "certificate of the page as PEM, in place of the host's own")
     .option('--tls-key <file>', 'its key as PEM')
-    .option('--broker-host <address>', 'address the built-in broker listens on', '127.0.0.1')
-    .option(
-      '--broker-port <n>',
-      'port the built-in broker listens on',
-      whole('--broker-port', 1, 65535),
-      MQTT_PORT,
-    )
+    .addOption(hostOption('--broker-host', 'address the built-in broker listens on'))
+    .addOption(portOption('--broker-port', 'port the built-in broker listens on', MQTT_PORT))
     .option(
       '--trusted-network',
       'let in controllers without a password, and anyone who wants to read the notice',

@@ -8,6 +8,7 @@ import { isKeyName, KeyType, keyText, parseKey, type VerifierKey } from '../proo
 import { startWitness } from '../witness/service';
 import { openWitnessStore } from '../witness/store';
 import { Mistake } from './arguments';
+import { interrupted } from './interrupted';
 
 export interface WitnessOptions {
   dir: string;
@@ -44,10 +45,7 @@ export async function witnessCommand(o: WitnessOptions): Promise<number> {
     process.stdout.write(
       `Witness at ${server.url}, key ${keyText(signer.key)}\nGive hosts this address and key. Press Ctrl-C to stop.\n`,
     );
-    await new Promise<void>((resolve) => {
-      process.once('SIGINT', resolve);
-      process.once('SIGTERM', resolve);
-    });
+    await interrupted();
     await server.close();
   } finally {
     store.close();

@@ -8,7 +8,7 @@ import { controllerOf, topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
 import type { Verdicts } from '../../simulator/run/leanHost';
-import type { HostClock } from '../clock';
+import { type HostClock, nowSec } from '../clock';
 import { createDesired, type DesiredState } from '../house/desired/desired';
 import { createHistory, type History } from '../house/history/history';
 import { createNotes, type Notes } from '../house/notes/entered';
@@ -144,7 +144,7 @@ export class Rehearsal {
       ...{ site: this.o.site, logbook: this.o.logbook, keys: this.o.keys, listed: this.notes.listed },
       revisionOf: (circuit) => this.desired.settingsRevision(circuit),
       take: (entry) => this.notes.take(entry),
-      now: () => Math.floor(this.clock.nowMs() / 1000),
+      now: () => nowSec(this.clock),
     });
   }
 
@@ -177,7 +177,7 @@ export class Rehearsal {
     for (const fault of this.o.site.simulation.faults) {
       if (!('repairedDay' in fault) || fault.repairedDay !== day) continue;
       const address = `${this.o.site.id}/${fault.circuit}`;
-      const at = Math.floor(this.clock.nowMs() / 1000);
+      const at = nowSec(this.clock);
       const wish = { do: OrderKind.ClearFault, arg: 0, who: 'simulated electrician' };
       const counter = await this.o.logbook.orders.take({ address, at, ...wish });
       const order = { v: WIRE_VERSION, counter, expires: at + 600, ...wish };

@@ -2,7 +2,7 @@
 import { resolve } from 'node:path';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
-import { type Broker, noBroker } from '../broker/broker';
+import type { Broker } from '../broker/broker';
 import { nowSec, systemClock } from '../clock';
 import type { House } from '../house/house';
 import type { Ingest } from '../ingest/ingest';
@@ -10,20 +10,19 @@ import { type Metrics, startMetrics } from '../integrators/metrics';
 import type { StatusListener } from '../integrators/statusBoard';
 import { isLogbookThere, lockLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
-import { isThisMachine } from '../loopback';
 import type { Orders } from '../orders/orders';
-import { loadPage } from '../page/assets';
-import { expectFree } from '../server/listen';
-import { noPage, startServer } from '../server/server';
+import { startServer } from '../server/server';
 import type { Tls } from '../tls/kept';
 import { type Building, startBuilding, startHeads } from './building';
 import { type DoorOptions, openDoors } from './doors';
 import { type Ending, newEnding } from './ending';
-import { madeIn, onlyBook, openDesk } from './frontDesk';
+import { expectPorts } from './freePorts';
+import { madeIn, onlyBook } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
-import { brokerSite, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
+import { openPage } from './openPage';
+import { brokerSite, openOwnBroker } from './ownBroker';
 import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
-import { PageKeeper, stepsOf } from './pageKeeper';
+import type { PageKeeper } from './pageKeeper';
 import { outliveLostLines } from './tell';
 
 export interface ServeOptions extends BuildingOptions, DoorOptions {
@@ -72,15 +71,6 @@ export interface Served {
   stop(): Promise<void>;
 }
 
-/** Reading a long log book takes minutes, so a port that is taken is said before. @throws Error */
-async function expectPorts(o: ServeOptions): Promise<void> {
-  const page = { port: o.port, host: o.host ?? LOCALHOST };
-  await expectFree(page, noPage(page));
-  if (o.broker !== undefined) return;
-  const broker = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
-  await expectFree(broker, noBroker(broker));
-}
-
 /** Serves the numbers for Prometheus, where they are wanted. */
 async function startNumbers({ metrics: port }: ServeOptions, ending: Ending): Promise<Metrics | undefined> {
   if (port === undefined) return undefined;
@@ -103,32 +93,18 @@ async function startPage(
   ending: Ending,
 ): Promise<{ kept: PageKeeper; steps: string }> {
   const { site } = o;
-  const { building, front, brokerUrl, metrics: numbers } = at;
+  const { building, front, brokerUrl, metrics } = at;
   const { logbook, keys } = p;
   const { parts, follower, isTesting } = building;
-  const reception = openDesk({
+  const desk = {
     ...{ file: accountsFileOf(o.db), mark: `${resolve(o.db)} ${site.id}` },
-    ...{ isOpen: isThisMachine(front.host), isTesting, madeBefore: await madeIn({ logbook, keys }) },
+    ...{ isTesting, madeBefore: await madeIn({ logbook, keys }) },
     books: onlyBook({ site, logbook, keys, now: parts.now, take: follower.take }),
-  });
-  const { desk } = reception;
-  ending.add(reception.close);
-  const onProblem = (sentence: string) => reception.complain(sentence, sentence);
-  const page = await loadPage();
-  const kept = new PageKeeper({
-    ...{ ...o, door: front, nowMs: () => systemClock.nowMs() },
-    open: (place) =>
-      startServer({
-        ...parts,
-        ...(numbers && { numbers }),
-        ...{ desk, page, onProblem, port: o.port },
-        ...place,
-      }),
-  });
-  await kept.start();
-  ending.add(() => kept.close());
-  const { place, also, trust } = kept.words();
-  const steps = `${also}${stepsOf([trust, reception.words(kept.url())])}`;
+  };
+  const { kept, place, steps } = await openPage(
+    { wish: o, front, desk, metrics, serve: (frame) => startServer({ ...parts, ...frame }) },
+    ending,
+  );
   if (!o.quiet)
     process.stdout.write(
       `${site.name} (${o.siteFile}): page ${place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${steps}`,

@@ -1,24 +1,22 @@
 // A host for several buildings: one broker or connection to one, one page, one file of accounts; a log book and a secret for
 // each building. A building that cannot be served is shown with the reason, and the others go on.
-import { mkdirSync, readdirSync, statSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, statSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { type Account, booksFor, type Change } from '../accounts/account';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
-import { noBroker } from '../broker/broker';
 import { nowSec, systemClock } from '../clock';
 import type { AlertSettings } from '../integrators/alerts/settings';
 import { startMetrics } from '../integrators/metrics';
-import { isThisMachine } from '../loopback';
-import { loadPage } from '../page/assets';
-import { expectFree } from '../server/listen';
-import { noPage } from '../server/server';
 import { type ServedBuildings, startSeveral } from '../server/several';
+import { tlsFileOf } from '../tls/kept';
 import { type Ending, newEnding } from './ending';
-import { type DeskBooks, openDesk } from './frontDesk';
-import { type BrokerWish, LOCALHOST, openOwnBroker, ownBrokerPort } from './ownBroker';
+import { expectPorts } from './freePorts';
+import type { DeskBooks } from './frontDesk';
+import { openPage } from './openPage';
+import { type BrokerWish, openOwnBroker } from './ownBroker';
 import { expectSafePage, pageDoor } from './pageDoor';
-import { PageKeeper, stepsOf } from './pageKeeper';
+import type { PageKeeper } from './pageKeeper';
 import { bookIn, sharedIn } from './places';
 import { type Shared, Slot } from './slot';
 import { takeOverAccounts } from './takenAccounts';
@@ -92,14 +90,6 @@ function newTurns(): Shared['inTurn'] {
   };
 }
 
-async function expectPorts(o: SeveralOptions): Promise<void> {
-  const page = { port: o.port, host: o.host ?? LOCALHOST };
-  await expectFree(page, noPage(page));
-  if (o.broker !== undefined) return;
-  const broker = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
-  await expectFree(broker, noBroker(broker));
-}
-
 /** Stands for a building whose site file could never be read. */
 const UNREAD = '?';
 
@@ -140,37 +130,26 @@ function buildingsOf(slots: readonly Slot[]): ServedBuildings {
 async function startPage(
   o: SeveralOptions,
   slots: readonly Slot[],
-  { metrics: numbers, made }: Shared,
+  { metrics, made }: Shared,
   ending: Ending,
 ): Promise<Pick<PageKeeper, 'url'> & { deliver(): void }> {
   const base = sharedIn(o.folder);
   const wish = { ...o, site: { id: 'buildings' }, db: base };
-  const isFirst = !statSync(`${base}.tls`, { throwIfNoEntry: false });
+  const isFirst = !existsSync(tlsFileOf(base));
   const front = await pageDoor(wish, systemClock.nowMs(), isFirst);
   takeOverAccounts(o.folder);
-  const reception = openDesk({
-    ...{
-      file: accountsFileOf(base),
-      mark: resolve(base),
-      isOpen: isThisMachine(front.host),
-      madeBefore: made,
-    },
-    ...{ books: booksOf(slots), isTesting: () => slots.some((slot) => slot.present()?.building.isTesting()) },
-  });
-  ending.add(reception.close);
-  const { desk } = reception;
-  const onProblem = (sentence: string) => reception.complain(sentence, sentence);
-  const page = await loadPage();
   const buildings = buildingsOf(slots);
-  const kept = new PageKeeper({
-    ...{ ...wish, door: front, nowMs: () => systemClock.nowMs() },
-    open: (at) =>
-      startSeveral({ ...(numbers && { numbers }), desk, page, buildings, onProblem, port: o.port, ...at }),
-  });
-  await kept.start();
-  ending.add(() => kept.close());
-  const { place, also, trust } = kept.words();
-  const steps = `${also}${stepsOf([trust, reception.words(kept.url())])}`;
+  const { kept, desk, place, steps } = await openPage(
+    {
+      ...{ wish, front, metrics },
+      desk: {
+        ...{ file: accountsFileOf(base), mark: resolve(base), books: booksOf(slots), madeBefore: made },
+        isTesting: () => slots.some((slot) => slot.present()?.building.isTesting()),
+      },
+      serve: (frame) => startSeveral({ ...frame, buildings }),
+    },
+    ending,
+  );
   if (!o.quiet) process.stdout.write(`All buildings: page ${place}\n${steps}`);
   return { url: () => kept.url(), deliver: () => void desk.deliver() };
 }

@@ -3,7 +3,7 @@
 import type { Hono } from 'hono';
 import { EVERYWHERE, roleAt } from '../accounts/grants';
 import type { BuildingLine, BuildingsView } from '../api/buildings';
-import { systemClock } from '../clock';
+import { nowSec, systemClock } from '../clock';
 import { worstFirst } from './overview';
 import {
   addBuilding,
@@ -54,7 +54,7 @@ export function overview(o: SeveralOptions, host: string, authority: Authority):
     const isSeen = ({ id }: BuildingLine): boolean =>
       !guest || roleAt(guest.grants, { building: id, isShared: true }) !== undefined;
     const lines = worstFirst(buildings.lines().filter(isSeen));
-    return c.json({ now: Math.floor(systemClock.nowMs() / 1000), buildings: lines } satisfies BuildingsView);
+    return c.json({ now: nowSec(systemClock), buildings: lines } satisfies BuildingsView);
   });
   all.get('/b/:building', (c) => c.redirect(`/b/${encodeURIComponent(c.req.param('building'))}/`));
   // The page of one that is not served asks until it is.
