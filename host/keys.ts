@@ -68,6 +68,12 @@ export interface KeyRing {
   seedFor(use: string): Uint8Array;
 }
 
+/** A text made character by character stays in as many pieces, which would be put together for each message anew. */
+function inOnePiece(key: SigningKey): SigningKey {
+  const whole = (text: string): string => Buffer.from(text, 'latin1').toString('latin1');
+  return { ...key, inner: whole(key.inner), outer: whole(key.outer) };
+}
+
 /** Keys of every controller of a site, from its 32-byte secret. */
 export function keyRing(siteSecret: Buffer): KeyRing {
   const ready = new Map<string, SigningKey>();
@@ -78,7 +84,7 @@ export function keyRing(siteSecret: Buffer): KeyRing {
     keyOf(address) {
       let key = ready.get(address);
       if (!key) {
-        key = signingKey(secretOf(address), sha256);
+        key = inOnePiece(signingKey(secretOf(address), sha256));
         ready.set(address, key);
       }
       return key;
