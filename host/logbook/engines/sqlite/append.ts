@@ -41,10 +41,14 @@ function prepare(db: Db) {
 
 type Statements = ReturnType<typeof prepare>;
 
+function find(s: Statements, address: string): number | undefined {
+  return (s.find.get(address) as { id: number } | undefined)?.id;
+}
+
 /** @param tiles the tree up to the newest entry */
 function shelfOf(s: Statements, tiles: () => Tiles): Shelf {
   return {
-    find: (address) => (s.find.get(address) as { id: number } | undefined)?.id,
+    find: (address) => find(s, address),
     create: (address) => Number(s.add.run(address).lastInsertRowid),
     numbers(controller, journal) {
       let through = 0;
@@ -105,8 +109,8 @@ class FileAppender implements Appender {
   }
 
   through(address: string, journal: string, after: number): number {
-    const row = this.s.find.get(address) as { id: number } | undefined;
-    return row ? throughOf(this.filing.tail(row.id, journal), after) : after;
+    const id = this.known.controllers.get(address) ?? find(this.s, address);
+    return id === undefined ? after : throughOf(this.filing.tail(id, journal), after);
   }
 
   writing<T>(work: (pen: Pen) => T): T {
