@@ -8,9 +8,9 @@ const TEXTS = ['journal', 'kind', 'prev'];
 const MISSING = -1;
 
 function scansAlike(text: string, value: Record<string, unknown>): boolean {
-  const isInt = (name: string) => intField(text, name, MISSING) === (value[name] ?? MISSING);
-  const isText = (name: string) => textField(text, name) === (value[name] ?? '');
-  return NUMBERS.every(isInt) && TEXTS.every(isText);
+  for (const name of NUMBERS) if (intField(text, name, MISSING) !== (value[name] ?? MISSING)) return false;
+  for (const name of TEXTS) if (textField(text, name) !== (value[name] ?? '')) return false;
+  return true;
 }
 
 /**
