@@ -46,9 +46,11 @@ export interface Subscriber {
  * once.
  */
 const COMMIT_MS = 10;
-const COMMIT_COUNT = 500;
+const COMMIT_COUNT = 1000;
 /** As many may wait before the broker has to wait as well: below what the ingest has room for. */
 const FULL_COUNT = 2 * COMMIT_COUNT;
+/** Packets that leave together at most. */
+const GATHERED = 256;
 /**
  * Wait between attempts, ms: doubled with each failure, spread so that a fleet does not reconnect all at
  * once.
@@ -126,20 +128,24 @@ function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
 }
 
 /**
- * Lets everything that is written in one turn of the event loop leave together: one system call instead of one for each
- * packet. @returns what to call before something is written
+ * Lets what is written in one turn of the event loop leave together: one system call instead of one for each packet. Of
+ * a flood a turn may take in thousands; then those who sent them hear of it in between. @returns what to call before
+ * something is written
  */
 function gatherWrites(client: MqttClient): () => void {
-  let isGathering = false;
+  let gathering: MqttClient['stream'] | undefined;
+  let count = 0;
+  const release = (): void => {
+    gathering?.uncork();
+    gathering = undefined;
+  };
   const gather = (): void => {
-    if (isGathering) return;
-    isGathering = true;
-    const { stream } = client;
-    stream.cork();
-    setImmediate(() => {
-      isGathering = false;
-      stream.uncork();
-    });
+    if (gathering) {
+      if (++count % GATHERED !== 0) return;
+      gathering.uncork();
+    } else setImmediate(release);
+    gathering = client.stream;
+    gathering.cork();
   };
   client.on('packetreceive', gather);
   return gather;

@@ -15,7 +15,7 @@ const A = 'demo/a';
 /** More than the ingest has room for. */
 const RECORDS = 6000;
 /** Records that the subscriber lets wait. */
-const ROOM = 1000;
+const ROOM = 2000;
 
 let broker: MosquittoBroker;
 let logbook: Logbook;
