@@ -8,7 +8,7 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import { entryHash } from '../../../host/logbook/chain';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { VERSIONS } from '../../../host/logbook/engines/sqlite/schema';
-import { depth } from '../../support/depth';
+import { isWhole } from '../../support/depth';
 import { KEYS, newJournal } from './records';
 
 let folder: string;
@@ -124,7 +124,7 @@ it('never ends the process at a flipped bit, and tells or reads on', async () =>
     await logbook.checkpoints.cosign(n + 1, 'line\n');
   }
   await logbook.close();
-  const flips = depth === 'deep' ? 400 : 60;
+  const flips = isWhole ? 400 : 60;
   const script = 'tests/host/logbook/flips.ts';
   const out = execFileSync(process.execPath, ['--import', 'tsx', script, file, String(flips)], {
     encoding: 'utf8',

@@ -14,7 +14,7 @@ import { KeyType, keyText, parseKey, type VerifierKey } from '../../../host/proo
 import { requestText } from '../../../host/proof/witnessRequest';
 import { originHash } from '../../../host/witness/service';
 import { runCommand } from '../../support/command';
-import { depth } from '../../support/depth';
+import { isWhole } from '../../support/depth';
 import { consistencyProof, sampleLeaves, treeHash } from '../proof/rfc6962';
 
 const ROOT = fileURLToPath(new URL('../../..', import.meta.url));
@@ -102,7 +102,7 @@ it('refuses what it cannot read, and paths it does not have', async () => {
 
 it('forgets nothing it signed, however often it is killed under load', async () => {
   let signed = 0;
-  for (let round = 0; round < (depth === 'deep' ? 25 : 4); round++) {
+  for (let round = 0; round < (isWhole ? 25 : 4); round++) {
     await start();
     // What it knows may be one more than we heard of: it stores before it answers.
     const knows = Number((await (await post(599, 600)).text()).trim()) || 0;
