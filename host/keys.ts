@@ -75,7 +75,7 @@ function inOnePiece(key: SigningKey): SigningKey {
 }
 
 /** Keys of every controller of a site, from its 32-byte secret. */
-export function keyRing(siteSecret: Buffer): KeyRing {
+function keyRing(siteSecret: Buffer): KeyRing {
   const ready = new Map<string, SigningKey>();
   const secretOf = (address: string): string =>
     createHmac('sha256', siteSecret).update(`nightproof controller key\n${address}`).digest('binary');

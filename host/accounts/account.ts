@@ -31,7 +31,7 @@ export interface OwedEntry {
 export type Decided = { account: Account; change: AccountChange } | { refusals: string[] };
 
 const ID = /^[a-z0-9][a-z0-9.-]{0,22}[a-z0-9]$/;
-export const ID_RULE = '2 to 24 lower-case letters without accents, digits, dots and hyphens';
+const ID_RULE = '2 to 24 lower-case letters without accents, digits, dots and hyphens';
 /** How long a one-time code is good, s: over a weekend, and no longer than a week. */
 export const CODE_SEC = 7 * 86_400;
 

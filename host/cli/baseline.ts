@@ -23,7 +23,7 @@ import { isWho, NAME_RULE } from '../words/person';
 import { withLogbook as openedLogbook } from './checkpoint';
 import { circuitOf, named } from './named';
 
-export const BASELINE_CAUTION =
+const BASELINE_CAUTION =
   'Caution: from now on these luminaires are judged against these currents. Accept them only after checking that each ' +
   'luminaire is bright, clean and undamaged. Once a weak lamp is accepted, it is never reported.';
 

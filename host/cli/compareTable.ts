@@ -55,7 +55,7 @@ export const DEFINITIONS = [
 export const HEADS = ['A', 'B', 'C', 'D'] as const;
 
 /** The measures of one side with several seeds: the mean of each, and the least and most. */
-export function overSeeds(runs: Measures[], choose: (values: number[]) => number): Measures {
+function overSeeds(runs: Measures[], choose: (values: number[]) => number): Measures {
   const keys = Object.keys(runs[0]) as (keyof Measures)[];
   const entries = keys.map((key) => [key, choose(runs.map((run) => run[key] ?? 0))]);
   return Object.fromEntries(entries) as unknown as Measures;

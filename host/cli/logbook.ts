@@ -136,7 +136,7 @@ function words(o: VerifyFlags, found: Found): string {
 }
 
 /** A root as it was noted, or the file that holds a checkpoint somebody else keeps. */
-export function notedText(text: string): string {
+function notedText(text: string): string {
   return existsSync(text) ? readFileSync(text, 'utf8') : text;
 }
 

@@ -267,7 +267,8 @@ async function restoreStill(file: string, o: CopyFlags): Promise<number> {
     placeSecret(secret, o.db),
     ...told,
     'It holds records of these controllers:',
-    ...(await reached(o.db)),
+    // Of a database the file has the same, and need not be copied back to be read.
+    ...(await reached(isDatabase ? file : o.db)),
     'The host asks each controller to send again what it has passed on since. Controllers keep their records for ' +
       'about two years; "logbook verify" names those that are missing all the same.',
     'What people and the host entered after the backup is not in it: enter it again. A witness that has signed ' +

@@ -21,7 +21,7 @@ function keysOf({ db, secret = secretFileOf(db) }: PartOrders): { keys?: KeyRing
 }
 
 /** The report of a log book. @throws Error with one sentence if there is nothing to verify. */
-export async function verifyFile(
+async function verifyFile(
   orders: PartOrders,
   tell: (word: PartWord) => void = () => {},
 ): Promise<BookReport> {

@@ -3,6 +3,7 @@
 // with the broker. What it sends has a connection of its own: a broker that is short of disk or memory reads no more from
 // those that publish, and would not learn either that its queue may be emptied. Of several workers on a queue one works and the others wait to take over, so that every journal
 // keeps its order and one process at a time continues the chain of the log book.
+import { setImmediate as moment, setTimeout as wait } from 'node:timers/promises';
 import amqp, { type Channel, type ChannelModel, type ConfirmChannel, type ConsumeMessage } from 'amqplib';
 import { addressOf, topicOf } from '../../firmware/contract/topics';
 import { withoutPassword } from '../broker/address';
@@ -64,10 +65,6 @@ function connect(url: string, login: Login | undefined): Promise<ChannelModel> {
     heartbeat: HEARTBEAT_SEC,
   };
   return amqp.connect(place, { timeout: CONNECT_MS });
-}
-
-function wait(ms: number): Promise<void> {
-  return new Promise((resolve) => setTimeout(resolve, ms));
 }
 
 class QueueWorker implements Worker {
@@ -216,7 +213,7 @@ class QueueWorker implements Worker {
 
   private async work(channel: Channel): Promise<void> {
     // What arrives in the same moment is one commit.
-    await new Promise((resolve) => setImmediate(resolve));
+    await moment();
     while (!this.isClosing && channel === this.channel && this.taken.length > 0) {
       const batch = this.taken.slice(0, COMMIT_COUNT);
       if (!(await this.store(batch))) {

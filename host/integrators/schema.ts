@@ -25,7 +25,7 @@ const byKind = (what: string) =>
     .object({ brief: maybe, full: maybe, limited: maybe, commissioning: maybe })
     .describe(`${what}, by kind of test; null if there is none`);
 
-export const hostStatus = z
+const hostStatus = z
   .object({
     v: version,
     online: z.boolean().describe('false: the host has stopped, or the broker has lost it (last will)'),

@@ -42,7 +42,7 @@ export function heardAt(host: string, addresses: readonly string[]): string[] {
 }
 
 /** What to give in place of an address that does not do. */
-export function adviceWords(addresses: readonly string[] = ownAddresses()): string {
+function adviceWords(addresses: readonly string[] = ownAddresses()): string {
   return addresses.length === 0
     ? 'it has no address on a network now; connect it first'
     : `give one that it has: ${addresses.join(', ')}`;

@@ -49,7 +49,7 @@ function partOf(family: Family, lower: number, upper: number, entry: number, log
 }
 
 /** Location of a value under the coefficients; further parameters are left out. */
-export function locationOf(covariates: readonly number[], parameters: readonly number[]): number {
+function locationOf(covariates: readonly number[], parameters: readonly number[]): number {
   let sum = 0;
   for (let i = 0; i < covariates.length; i++) sum += covariates[i] * parameters[i];
   return sum;

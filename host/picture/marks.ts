@@ -7,7 +7,7 @@ export const INK = '#1b2226';
 export const LONG = '#0b4f7d';
 export const FAULT = '#a61b16';
 export const QUIET = '#5d676d';
-export const CHARGE = '#c98a1b';
+const CHARGE = '#c98a1b';
 
 /** Half the width of a mark, px. */
 const HALF = 3.4;

@@ -40,7 +40,7 @@ export const RETEST_DAYS = 14;
 const LATEST_DAYS = 56;
 
 /** Attempts of a plan's tests that are neither over nor done, by test, in order of time. */
-export function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot[][] {
+function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot[][] {
   const byTest = new Map<number, Slot[]>();
   for (const slot of own.slots) byTest.set(slot.test, [...(byTest.get(slot.test) ?? []), slot]);
   return [...byTest.values()].flatMap((slots) => {

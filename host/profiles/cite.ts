@@ -34,7 +34,7 @@ export function reading<T>(
 }
 
 /** A value that no source we read gives, chosen so that a test comes sooner or lasts longer rather than not. */
-export function notGiven<T>(value: T): Cited<T> {
+function notGiven<T>(value: T): Cited<T> {
   return { value, source: 'no source gives it', clause: '', status: 'NONE' };
 }
 

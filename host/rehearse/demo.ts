@@ -72,7 +72,7 @@ function firstSlots(plan: Plan, from: number): (Slot & { circuit: string })[] {
 }
 
 /** UTC second at which to open the page: just before a night on which a fault will be found. */
-export function curtainUtc(site: Site, plan: Plan, fromUtc: number, day: number): number {
+function curtainUtc(site: Site, plan: Plan, fromUtc: number, day: number): number {
   const slots = firstSlots(plan, fromUtc);
   const [brief, long] = [TestKind.Brief, TestKind.Full].map((kind) => troubled(site, day, kind));
   const limit = fromUtc + LOOK_NIGHTS * 86400;

@@ -8,7 +8,7 @@ import { readRecord } from '../records/schema';
 /** Results read at once. */
 const SLICE = 500;
 /** Most results read for one answer; the reader goes on from where it ended. */
-export const SEARCHED_MAX = 20_000;
+const SEARCHED_MAX = 20_000;
 
 export interface FailedResults {
   /** Newest first. */

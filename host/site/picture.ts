@@ -7,7 +7,7 @@ import { readBytes, utf8Text } from './fileText';
 /** Largest picture, bytes: a phone fetches it. */
 export const PICTURE_BYTES_MAX = 8 * 1024 * 1024;
 /** Most pixels of a PNG or JPEG: a phone holds them in memory, 4 bytes each. */
-export const PIXELS_MAX = 32_000_000;
+const PIXELS_MAX = 32_000_000;
 
 export interface Picture {
   bytes: Buffer;

@@ -35,7 +35,7 @@ export function briefSecOf(circuit: Circuit, profile: RuleProfile): number {
  * Length of a circuit's commissioning test, s: what the profile asks, never below the rated duration; 0 if
  * none.
  */
-export function commissionSecOf(circuit: Circuit, profile: RuleProfile): number {
+function commissionSecOf(circuit: Circuit, profile: RuleProfile): number {
   const asked = commissioningSec(profile) ?? 0;
   const most = Limit.OpenCapSec - Limit.OpenGraceSec;
   return asked === 0 ? 0 : Math.min(Math.max(asked, circuit.ratedSec), most);

@@ -170,7 +170,7 @@ function pem(label: string, der: ArrayBuffer): string {
   return `-----BEGIN ${label}-----\n${lines}\n-----END ${label}-----\n`;
 }
 
-export function derOf(text: string): Buffer {
+function derOf(text: string): Buffer {
   return Buffer.from(text.replace(/-----[^-]+-----|\s/g, ''), 'base64');
 }
 

@@ -31,7 +31,7 @@ function overview({ signer, logs, store }: WitnessParts): string {
   return `Witness ${keyText(signer.key)}\n\n${[...seen, ...refused].join('\n')}\n`;
 }
 
-export function witnessRoutes(parts: WitnessParts): Hono {
+function witnessRoutes(parts: WitnessParts): Hono {
   const app = new Hono();
   const plain = (c: Context, text: string, status: 200 | 404 = 200) => c.text(text, status);
   const onError = (c: Context) => c.text('The request is longer than any checkpoint.\n', 400);

@@ -1,7 +1,7 @@
 // What a witness remembers: every checkpoint it has signed, and the newest requests it refused although the log
 // had signed them, for they show what the log tried. Each commit is on the disk before anyone hears of it.
 import Database from 'libsql';
-import { sameBytes, utf8 } from '../proof/bytes';
+import { utf8 } from '../proof/bytes';
 import { type Db, inTransaction } from '../sqlite';
 
 /** The checkpoint of a log that was signed last. */
@@ -121,8 +121,4 @@ function storeOf(db: Db): WitnessStore {
       db.close();
     },
   };
-}
-
-export function isSameHead(a: Pick<Seen, 'size' | 'root'>, b: Pick<Seen, 'size' | 'root'>): boolean {
-  return a.size === b.size && sameBytes(a.root, b.root);
 }

@@ -120,7 +120,8 @@ function writeConfig(port: number, options: MosquittoOptions): string {
   return file;
 }
 
-function accepts(port: number): Promise<boolean> {
+/** Whether a port of 127.0.0.1 takes connections. */
+export function accepts(port: number): Promise<boolean> {
   return new Promise((resolve) => {
     const socket = connect(port, '127.0.0.1');
     socket.once('connect', () => {

@@ -1,9 +1,9 @@
 // A real PostgreSQL server in a temporary folder, as an unprivileged user: the server refuses to run as root.
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { chownSync, existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { freePort } from './brokers';
 
 const DEBIAN = '/usr/lib/postgresql';
 /** "nobody" and its group in Debian: base-passwd. */
@@ -20,17 +20,6 @@ function program(name: string): string {
 
 function user(): { uid?: number; gid?: number } {
   return process.getuid?.() === 0 ? NOBODY : {};
-}
-
-function freePort(): Promise<number> {
-  return new Promise((resolve, reject) => {
-    const server = createServer();
-    server.on('error', reject);
-    server.listen(0, '127.0.0.1', () => {
-      const { port } = server.address() as { port: number };
-      server.close(() => resolve(port));
-    });
-  });
 }
 
 export interface Database {

@@ -1,27 +1,14 @@
 // Real RabbitMQ nodes in a temporary folder, one or a cluster, with the MQTT plugin and a port mapper of their own.
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { freePort } from './brokers';
+import { accepts, freePort } from './brokers';
 
 const SERVER = '/usr/lib/rabbitmq/bin/rabbitmq-server';
 const PORT_MAPPER = '/usr/bin/epmd';
 const START_MS = 180_000;
 const AGAIN_MS = 200;
-
-function accepts(port: number): Promise<boolean> {
-  return new Promise((resolve) => {
-    const socket = connect(port, '127.0.0.1');
-    const end = (does: boolean): void => {
-      socket.destroy();
-      resolve(does);
-    };
-    socket.once('connect', () => end(true));
-    socket.once('error', () => end(false));
-  });
-}
 
 export interface RabbitNode {
   /** amqp:// and mqtt:// of this node. */

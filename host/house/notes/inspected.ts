@@ -208,7 +208,7 @@ export function checksBetween(
 }
 
 /** One point in words: "not in order: Luminaires and signs are clean (A-01, A-02: dusty)". */
-export function pointWords({ asked, mark, luminaires, words }: PointFields): string {
+function pointWords({ asked, mark, luminaires, words }: PointFields): string {
   const more = [luminaires.join(', '), words].filter((part) => part !== '').join(': ');
   return `${mark}: ${asked.replace(/\.$/, '')}${more === '' ? '' : ` (${more})`}`;
 }

@@ -2,7 +2,7 @@
 import type { BuildingStatus, CircuitStatus, LuminaireStatus } from '../schema';
 
 /** Version of this layout; raised when a reader must change. */
-export const LAYOUT = 1;
+const LAYOUT = 1;
 
 /** A number as registers hold it: one of 16 bits, or two with the high word first. */
 interface Field<T> {

@@ -3,7 +3,7 @@
 import { PbfReader, PbfWriter } from 'pbf';
 
 /** Numbers of data types, 6.4.16. */
-export const DataType = { Int64: 4, UInt32: 7, Boolean: 11, String: 12, DateTime: 13 } as const;
+const DataType = { Int64: 4, UInt32: 7, Boolean: 11, String: 12, DateTime: 13 } as const;
 export type DataTypeName = keyof typeof DataType;
 
 export type Value = number | string | boolean | null;

@@ -24,8 +24,6 @@ export interface TileShelf {
   from(level: number, number: number, limit: number): { hashes: Buffer; root: Buffer }[];
   /** Leaves of the entries after a number, oldest first. */
   leaves(after: number, limit: number): Uint8Array[];
-  /** Removes all tiles. */
-  clear(): void;
 }
 
 export interface Tiles {
@@ -75,23 +73,6 @@ export class TileTree implements Tiles {
       this.edges.push(edgeOf(Math.floor(total / TILE), roots));
     }
     return true;
-  }
-
-  /** Makes all tiles again from the first `size` entries. */
-  rebuild(size: number): void {
-    this.clear();
-    while (this.count < size) {
-      const leaves = this.shelf.leaves(this.count, Math.min(TILE, size - this.count));
-      if (leaves.length === 0) return;
-      for (const leaf of leaves) this.add(leaf);
-    }
-  }
-
-  /** Makes it empty. */
-  clear(): void {
-    this.shelf.clear();
-    this.edges = [];
-    this.count = 0;
   }
 
   private put(level: number, hash: Uint8Array): void {

@@ -11,7 +11,7 @@ import { FromHost } from './fromHost';
 import { Mark, Shape } from './mark';
 
 /** A small square with the luminaire's number, shape and word. */
-export function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undefined }): JSX.Element {
+function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undefined }): JSX.Element {
   const { luminaire, lamp } = props;
   const { verdict, reason } = lamp ? standing(lamp) : { verdict: 'untested' as const, reason: '' };
   const tone = verdictTone(verdict);

@@ -9,14 +9,14 @@ import { Mark } from './mark';
 const TONES: Record<RiskEntry['state'], Tone> = { discharging: 'busy', recharging: 'busy', planned: 'idle' };
 
 /** What the notice covers: the present, or only tonight. Nothing is said of circuits that are not heard. */
-export function riskTitle({ entries, unknown }: RiskNotice): string {
+function riskTitle({ entries, unknown }: RiskNotice): string {
   if (entries.length === 0 && unknown.length > 0) return t.risk.notKnown;
   if (entries.length === 0) return t.risk.nothing;
   return entries.every(({ state }) => state === 'planned') ? t.risk.tonight : t.risk.now;
 }
 
 /** The entries in words, and what to do. */
-export function RiskText({ notice }: { notice: RiskNotice }): JSX.Element {
+function RiskText({ notice }: { notice: RiskNotice }): JSX.Element {
   return (
     <>
       <ul class="risks">

@@ -1,7 +1,7 @@
 // Where this page is: that of the only building, the overview of several, or one of several.
 
 /** Path below which the host answers for this building; '' on a page that is not one of several. */
-export function baseOf(pathname: string): string {
+function baseOf(pathname: string): string {
   return /^\/b\/[a-z0-9-]+(?=\/)/.exec(pathname)?.[0] ?? '';
 }
 

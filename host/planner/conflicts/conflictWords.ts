@@ -37,7 +37,7 @@ export function areaNamed(site: Site, id: string): string {
 }
 
 /** UTC second in the middle of a night, in the early morning of the day that names it. */
-export function morningOf(night: number, noon: number): number {
+function morningOf(night: number, noon: number): number {
   return noon + night * DAY_SEC + (DAY_SEC * 5) / 8;
 }
 

@@ -65,7 +65,7 @@ export interface Chain {
 }
 
 /** Cost of a step from one night to a later one; Infinity where the rule forbids it. */
-export function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number, rules: ChainRules): number {
+function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number, rules: ChainRules): number {
   if (gap < rules.least) return Number.POSITIVE_INFINITY;
   if (gap > rules.most) return WORTH.lateDay * (gap - rules.most);
   // The night after the later one comes `nextAfterTo` days after the earlier test.

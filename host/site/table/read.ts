@@ -8,7 +8,7 @@ import type { ReadTable } from './rows';
 import { Titles, type TitlesSaid } from './titles';
 
 /** Largest table, bytes: some 100,000 luminaires as text. */
-export const TABLE_BYTES_MAX = 16 * 1024 * 1024;
+const TABLE_BYTES_MAX = 16 * 1024 * 1024;
 
 /** How packed files begin, with or without contents (APPNOTE.TXT 6.3.10, 4.3). */
 const PACKED = ['504b0304', '504b0506'];

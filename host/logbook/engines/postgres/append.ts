@@ -1,9 +1,11 @@
 // Writing: one transaction a batch, in which nobody else writes; the log book's chain continued.
+import { setTimeout as wait } from 'node:timers/promises';
 import { NO_HASH } from '../../chain';
 import { Filing, type Head, type Tail, throughOf } from '../../filing';
 import { LogbookError } from '../../logbook';
 import { entryLeaf } from '../../tree/tile';
 import type { Tiles } from '../../tree/tiles';
+import { insertion } from './columns';
 import { isLost, plainly } from './errors';
 import { beginFenced } from './lock';
 import { takeWriting } from './schema';
@@ -36,20 +38,12 @@ function copyTail({ through, ahead, link }: Tail): Tail {
   return { through, ahead: new Set(ahead), link };
 }
 
-const insertion = (table: string, columns: string): string =>
-  `INSERT INTO ${table} (${columns.replace(/ (integer|bigint|text)/g, '')}) ` +
-  `SELECT * FROM json_to_recordset($1) AS t(${columns})`;
-
 const INSERT = {
-  controllers: insertion('controllers', 'id integer, address text'),
-  entries: insertion(
-    'entries',
-    'entry bigint, controller integer, journal text, seq bigint, kind text, test bigint, at bigint, body text, hash text',
-  ),
-  evidence: insertion(
-    'evidence',
-    'at bigint, controller integer, journal text, seq bigint, why text, body text, mark text',
-  ),
+  controllers: insertion('controllers', ['id', 'address']),
+  entries: insertion('entries', [
+    ...['entry', 'controller', 'journal', 'seq', 'kind', 'test', 'at', 'body', 'hash'],
+  ]),
+  evidence: insertion('evidence', ['at', 'controller', 'journal', 'seq', 'why', 'body', 'mark']),
 };
 
 async function insert(client: Client, table: keyof typeof INSERT, rows: Row[]): Promise<void> {
@@ -222,7 +216,7 @@ export class Appender {
         });
       } catch {
         if (tries === SETTLE_TRIES) throw plainly(this.session.place.shown, lost);
-        await new Promise((resolve) => setTimeout(resolve, SETTLE_MS));
+        await wait(SETTLE_MS);
       }
     }
   }

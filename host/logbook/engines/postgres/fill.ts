@@ -4,6 +4,7 @@ import { LogbookError } from '../../logbook';
 import { bytes, bytesIn, textIn, whole } from '../sqlite/columns';
 import { IN_USE, plainError } from '../sqlite/schema';
 import type { Place } from './address';
+import { insertion, kindOf } from './columns';
 import { TABLES } from './copy';
 import { emptySchema, takeWriting } from './schema';
 import { type Client, type Row, Session } from './session';
@@ -11,16 +12,6 @@ import { markOf } from './shelf';
 
 /** Rows per statement. */
 const SLICE = 1000;
-
-type Kind = 'bigint' | 'integer' | 'text' | 'bytea';
-
-/** Columns that are no text. */
-const KINDS: { [column: string]: Kind } = {
-  ...{ id: 'integer', entry: 'bigint', controller: 'integer', seq: 'bigint', test: 'bigint', at: 'bigint' },
-  ...{ counter: 'bigint', what: 'bigint', arg: 'bigint', level: 'integer', number: 'bigint', size: 'bigint' },
-  ...{ hashes: 'bytea', root: 'bytea', token: 'bytea' },
-};
-const kindOf = (column: string): Kind => KINDS[column] ?? 'text';
 
 /** Every column as what it is, whatever is stored in the file. */
 function readable(column: string): string {
@@ -40,12 +31,7 @@ function columnsOf(table: keyof typeof TABLES): string[] {
 async function fillTable(client: Client, db: Db, table: keyof typeof TABLES): Promise<void> {
   const columns = columnsOf(table);
   const isKept = table === 'evidence';
-  const into = [...columns, ...(isKept ? ['mark'] : [])];
-  const values = into.map((name) => (kindOf(name) === 'bytea' ? `decode(${name}, 'hex')` : name));
-  const types = into.map((name) => `${name} ${kindOf(name).replace('bytea', 'text')}`);
-  const put =
-    `INSERT INTO ${table} (${into.join(', ')}) SELECT ${values.join(', ')} ` +
-    `FROM json_to_recordset($1) AS t(${types.join(', ')})`;
+  const put = insertion(table, [...columns, ...(isKept ? ['mark'] : [])]);
   const others = table === 'memory' ? ` AND name <> '${IN_USE}'` : '';
   const read = db.prepare(
     `SELECT rowid AS "row", ${columns.map(readable).join(', ')} FROM ${table} WHERE rowid > ?${others} ` +

@@ -1,7 +1,7 @@
 // One host a log book: a session of its own holds an advisory lock as long as the host runs, and the server takes it
 // away with the session. The name of that session is the page of the host, for whoever finds the log book taken.
 import pg from 'pg';
-import type { HostLock } from '../../lock';
+import { type HostLock, taken } from '../../lock';
 import { LogbookError } from '../../logbook';
 import type { Place } from './address';
 import { plainly } from './errors';
@@ -17,13 +17,6 @@ const STARTING = 'nightproof host';
 const isLock = (schema: string): string =>
   `locktype = 'advisory' AND classid = ${LOCKS} AND objid::bigint = (hashtext('${schema}')::bigint & 4294967295) ` +
   'AND database = (SELECT oid FROM pg_database WHERE datname = current_database()) AND granted';
-
-function taken(place: Place, page: string): LogbookError {
-  const where = page.startsWith('http') ? `: its page is ${page}` : '';
-  return new LogbookError(
-    `Another host is using the log book ${place.shown}${where}. Stop that host, or give another log book with --db.`,
-  );
-}
 
 class Held implements HostLock {
   private client: pg.Client | undefined;
@@ -91,7 +84,8 @@ class Held implements HostLock {
   private async refusal(client: pg.Client): Promise<LogbookError> {
     const sql = `SELECT pid, application_name AS page FROM pg_locks JOIN pg_stat_activity USING (pid) WHERE ${isLock(this.place.schema)}`;
     const other = (await client.query(sql)).rows[0];
-    const error = taken(this.place, other?.page ?? '');
+    const page: string = other?.page ?? '';
+    const error = taken(this.place.shown, page.startsWith('http') ? page : '');
     // The server may not have noticed yet that this host's own session is gone.
     const isTaken = this.pid !== 0 && other !== undefined && other.pid !== this.pid;
     if (isTaken && !this.isTaken) this.onTaken(error.message);

@@ -6,7 +6,7 @@ import type { Client, Session } from './session';
 /** Upper half of the advisory locks of a log book: "NPLB"; the lower half is the schema's name. */
 export const LOCKS = 0x4e504c42;
 /** The same for whoever writes, held until the end of a transaction. */
-export const WRITING = LOCKS + 1;
+const WRITING = LOCKS + 1;
 
 /** Tables of which no row is ever changed or removed, and those of which none is removed. */
 const FIXED = ['controllers', 'entries', 'evidence', 'checkpoints', 'cosignatures', 'stamps'];

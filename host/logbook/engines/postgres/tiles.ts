@@ -52,11 +52,6 @@ class Gathered implements TileShelf {
   leaves(): Uint8Array[] {
     return this.edge?.leaves ?? [];
   }
-
-  clear(): void {
-    this.added.length = 0;
-    this.loaded.clear();
-  }
 }
 
 const LEAVES = `${ENTRIES} WHERE e.entry > $1 ORDER BY e.entry LIMIT $2`;

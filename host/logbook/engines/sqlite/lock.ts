@@ -5,8 +5,7 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import Database from 'libsql';
 import type { Db } from '../../../sqlite';
-import type { HostLock } from '../../lock';
-import { LogbookError } from '../../logbook';
+import { type HostLock, taken } from '../../lock';
 import { plainError } from './schema';
 
 const NO_LOCK: HostLock = { tell: () => {}, release: () => {} };
@@ -15,17 +14,13 @@ function pageFile(file: string): string {
   return `${file}.lock.page`;
 }
 
-function taken(file: string): LogbookError {
-  let page = '';
+function pageOf(file: string): string {
   try {
-    page = readFileSync(pageFile(file), 'utf8').trim();
+    return readFileSync(pageFile(file), 'utf8').trim();
   } catch {
     // The other host is still starting.
+    return '';
   }
-  const where = page ? `: its page is ${page}` : '';
-  return new LogbookError(
-    `Another host is using the log book ${file}${where}. Stop that host, or give another log book with --db.`,
-  );
 }
 
 function lock(file: string): Db {
@@ -50,7 +45,7 @@ export function lockSqlite(file: string): HostLock {
   try {
     db = lock(file);
   } catch (error) {
-    if (`${(error as { code?: string }).code}`.startsWith('SQLITE_BUSY')) throw taken(file);
+    if (`${(error as { code?: string }).code}`.startsWith('SQLITE_BUSY')) throw taken(file, pageOf(file));
     throw plainError(file, error);
   }
   rmSync(pageFile(file), { force: true });

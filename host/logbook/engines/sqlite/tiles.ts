@@ -1,6 +1,6 @@
 // The tiles of the tree, in the file of the log book.
 import type { Db } from '../../../sqlite';
-import { entryLeaf, TILE_BYTES } from '../../tree/tile';
+import { entryLeaf, TILE, TILE_BYTES } from '../../tree/tile';
 import { type TileShelf, type Tiles, TileTree } from '../../tree/tiles';
 import { bytesIn, ENTRIES, toEntry } from './columns';
 
@@ -14,7 +14,6 @@ function tileShelf(db: Db): TileShelf {
       'WHERE level = ? AND number >= ? ORDER BY number LIMIT ?',
   );
   const entries = db.prepare(`${ENTRIES} WHERE e.entry > ? ORDER BY e.entry LIMIT ?`);
-  const clear = db.prepare('DELETE FROM tiles');
   return {
     insert: (level, number, hashes, root) => void insert.run(level, number, hashes, root),
     tile(level, number) {
@@ -28,7 +27,6 @@ function tileShelf(db: Db): TileShelf {
         ...{ hashes: bytesIn(hashes), root: bytesIn(root) },
       })),
     leaves: (after, limit) => (entries.all(after, limit) as unknown[]).map((row) => entryLeaf(toEntry(row))),
-    clear: () => void clear.run(),
   };
 }
 
@@ -37,7 +35,18 @@ function tileShelf(db: Db): TileShelf {
  * the entries, so it may write.
  */
 export function openTiles(db: Db, size: number): Tiles {
-  const tree = new TileTree(tileShelf(db));
-  if (!tree.load(size)) tree.rebuild(size);
+  const shelf = tileShelf(db);
+  const tree = new TileTree(shelf);
+  return tree.load(size) ? tree : rebuilt(db, shelf, size);
+}
+
+function rebuilt(db: Db, shelf: TileShelf, size: number): Tiles {
+  db.exec('DELETE FROM tiles');
+  const tree = new TileTree(shelf);
+  while (tree.size() < size) {
+    const leaves = shelf.leaves(tree.size(), Math.min(TILE, size - tree.size()));
+    if (leaves.length === 0) break;
+    for (const leaf of leaves) tree.add(leaf);
+  }
   return tree;
 }
