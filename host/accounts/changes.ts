@@ -2,7 +2,7 @@
 // gets that at once, or as soon as it can.
 import { randomUUID } from 'node:crypto';
 import type { AccountOutcome, Person } from '../api/accounts';
-import { type Account, type Change, type Decided, endsSessions } from './account';
+import { type Account, type Change, type Decided, endsSessions, type OwedEntry } from './account';
 import type { AccountStore } from './store';
 
 /** Who signs an entry of the log book. */
@@ -14,7 +14,25 @@ export interface ChangesOptions {
   enter(change: Change, by: Signer, id: string): Promise<void>;
 }
 
+export const ENDED = 'Your session has ended; sign in again.';
+
 export const refused = (answer: string): AccountOutcome => ({ ok: false, answer });
+export const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
+
+/** A change as the log book is to have it, under an id of its own. */
+export function owedEntry(change: Change, { id, name }: Signer): OwedEntry {
+  return { id: randomUUID().replaceAll('-', ''), by: { id, name }, change };
+}
+
+/**
+ * @param what was changed
+ * @param why the log book does not have it yet, one sentence; '' if it has
+ */
+export function doneWords(what: string, why: string): string {
+  return why === ''
+    ? `Done, and entered in the log book: ${what}.`
+    : `Done: ${what}. The log book does not have it yet, and gets it as soon as it can. ${why}`;
+}
 
 export class Changes {
   private delivering: Promise<unknown> = Promise.resolve();
@@ -39,11 +57,7 @@ export class Changes {
     }
     if ('refusals' in decided) return refused(decided.refusals.join(' '));
     const { account } = decided;
-    const why = await this.deliver();
-    const answer =
-      why === ''
-        ? `Done, and entered in the log book: account ${account.id}.`
-        : `Done: account ${account.id}. The log book does not have it yet, and gets it as soon as it can. ${why}`;
+    const answer = doneWords(`account ${account.id}`, await this.deliver());
     return then(account, { ok: true, answer });
   }
 
@@ -53,8 +67,7 @@ export class Changes {
     const { account, change } = decided;
     store.put(account);
     if (endsSessions(change)) store.endSessions(account.id);
-    const { id, name } = by ?? account;
-    store.owe({ id: randomUUID().replaceAll('-', ''), by: { id, name }, change });
+    store.owe(owedEntry(change, by ?? account));
     return decided;
   }
 

@@ -44,7 +44,7 @@ function duplicate(from: string, to: string, without: string): void {
   try {
     const source = new Database(from, { timeout: PATIENCE_MS });
     try {
-      source.exec(`VACUUM INTO '${to.replaceAll("'", "''")}'`);
+      source.prepare('VACUUM INTO ?').run(to);
     } finally {
       source.close();
     }

@@ -22,7 +22,7 @@ import {
   viewOf,
   withPassword,
 } from './account';
-import { Changes, type ChangesOptions, refused, type Signer } from './changes';
+import { Changes, type ChangesOptions, ENDED, refusal, refused, type Signer } from './changes';
 import type { Grants } from './grants';
 import { Passkeys, type Place } from './passkeys';
 import {
@@ -82,9 +82,7 @@ const KNOWN_CHECKS_MAX = 8;
 
 const WRONG = 'Account or password is wrong.';
 const WRONG_PASSKEY = 'This passkey was not accepted. Sign in with the password.';
-const ENDED = 'Your session has ended; sign in again.';
 const PASSKEYS_ENDED = 'The passkeys of this account were removed';
-const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
 
 /** True if what was checked of an account still holds. */
 function isSame(checked: Account | undefined, present: Account | undefined): boolean {

@@ -6,7 +6,7 @@ import { type HostClock, nowSec } from '../clock';
 import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
 import { type Account, type Decided, stateOf, withPasskeys } from './account';
-import { type Changes, refused } from './changes';
+import { type Changes, ENDED, refusal, refused } from './changes';
 import { ANSWER_SEC, OpenQuestions } from './openQuestions';
 import { networkOf } from './patience';
 import type { AccountStore } from './store';
@@ -49,7 +49,6 @@ function readAnswer(text: string) {
 
 /** Passkeys of one account. */
 const PASSKEYS_MAX = 20;
-const refusal = (sentence: string): Decided => ({ refusals: [sentence] });
 
 const NOT_MADE = 'The device has made no passkey that this host can use. Try again.';
 
@@ -131,7 +130,7 @@ export class Passkeys {
   ): Promise<AccountOutcome> {
     const decide = (): Decided => {
       const account = this.o.store.of(person.id);
-      if (!account || stateOf(account) !== 'active') return refusal('Your session has ended; sign in again.');
+      if (!account || stateOf(account) !== 'active') return refusal(ENDED);
       const why = work();
       return why === '' ? withPasskeys(account, did) : refusal(why);
     };

@@ -4,18 +4,10 @@ import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
 import type { Account } from './account';
 
-export interface AccessToken {
+/** As it is kept; its state follows from that and the time. */
+export interface AccessToken extends Omit<TokenView, 'state'> {
   /** SHA-256 of the token, hex. */
   hash: string;
-  /** Eight hex digits. */
-  id: string;
-  name: string;
-  scope: TokenScope;
-  /** Account of who made it; '' at the host's machine. */
-  by: string;
-  made: number;
-  until: number;
-  used: number;
   isWithdrawn: boolean;
 }
 

@@ -1,8 +1,8 @@
 // Where access tokens are made, withdrawn and shown: the decisions of token.ts on the store.
-import { randomBytes, randomUUID } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import type { TokenOutcome, TokenRequest, TokenScope, TokenView } from '../api/tokens';
 import { type HostClock, nowSec } from '../clock';
-import { refused, type Signer } from './changes';
+import { doneWords, owedEntry, refused, type Signer } from './changes';
 import { newToken, tokenHash } from './password';
 import { networkOf } from './patience';
 import type { AccountStore } from './store';
@@ -49,16 +49,11 @@ export class Tokens {
         if ('refusals' in made) return made;
         store.thinTokens(now - KEPT_SEC);
         store.putToken(made.token);
-        store.owe({ id: randomUUID().replaceAll('-', ''), by, change: made.change });
+        store.owe(owedEntry(made.change, by));
         return made;
       });
       if ('refusals' in decided) return refused(decided.refusals.join(' '));
-      const why = await this.o.deliver();
-      const { id } = decided.token;
-      const answer =
-        why === ''
-          ? `Done, and entered in the log book: access token ${id}.`
-          : `Done: access token ${id}. The log book does not have it yet, and gets it as soon as it can. ${why}`;
+      const answer = doneWords(`access token ${decided.token.id}`, await this.o.deliver());
       return { ok: true, answer, ...(wish.do === 'make' && { secret }) };
     } catch (error) {
       return refused(`Nothing was changed. ${(error as Error).message}`);

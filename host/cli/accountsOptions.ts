@@ -53,6 +53,18 @@ function verb(
     .addOption(folderOption());
 }
 
+/** A verb that shows all of them, for which nobody gives a name. @param print returns the exit code */
+function listVerb(command: Command, what: string, print: (db: string) => Promise<number>): void {
+  command
+    .command('list')
+    .description(what)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .addOption(folderOption())
+    .action(async (o: { db: string; logbooks?: string }) => {
+      process.exitCode = await print(o.logbooks === undefined ? o.db : sharedIn(o.logbooks));
+    });
+}
+
 /** The desk of one building, or of all whose log books are in a folder. */
 async function deskPlace(file: string, { who, db, logbooks }: Flags): Promise<AccountsOptions> {
   return { who, ...(logbooks === undefined ? { site: await siteOf(file), db } : { folder: logbooks }) };
@@ -67,15 +79,9 @@ export function addAccounts(program: Command): void {
   const accounts = program
     .command('accounts')
     .description('Accounts: who may do what on the page. From the first one on the page asks who is there.');
-  accounts
-    .command('list')
-    .description('Show all accounts.')
-    .option('--db <file>', 'log book file', DEFAULT_DB)
-    .addOption(folderOption())
-    .action(async (o: { db: string; logbooks?: string }) => {
-      const { accountsListCommand } = await import('./accounts');
-      process.exitCode = accountsListCommand(o.logbooks === undefined ? o.db : sharedIn(o.logbooks));
-    });
+  listVerb(accounts, 'Show all accounts.', async (db) =>
+    (await import('./accounts')).accountsListCommand(db),
+  );
   const name = new Option('--name <name>', 'full name, as it is to stand in the log book');
   verb(
     accounts,
@@ -112,15 +118,9 @@ function addTokens(accounts: Command): void {
   const token = accounts
     .command('token')
     .description('Access tokens, for programs that cannot sign in. None gives an order that moves a relay.');
-  token
-    .command('list')
-    .description('Show all access tokens, and when each was last used.')
-    .option('--db <file>', 'log book file', DEFAULT_DB)
-    .addOption(folderOption())
-    .action(async (o: { db: string; logbooks?: string }) => {
-      const { tokenListCommand } = await import('./accounts');
-      process.exitCode = tokenListCommand(o.logbooks === undefined ? o.db : sharedIn(o.logbooks));
-    });
+  listVerb(token, 'Show all access tokens, and when each was last used.', async (db) =>
+    (await import('./accounts')).tokenListCommand(db),
+  );
   const scope = new Option('--scope <scope>', 'the one thing it is good for').choices(TOKEN_SCOPES);
   const days = new Option('--days <n>', 'how long it is good')
     .argParser(whole('--days', 1, TOKEN_DAYS_MAX))

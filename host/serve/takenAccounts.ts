@@ -1,7 +1,7 @@
 // The accounts of a host for one building, for the host of several that takes its place.
-import { randomUUID } from 'node:crypto';
 import { linkSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
+import { owedEntry } from '../accounts/changes';
 import { carryAccounts } from '../accounts/copy';
 import { accountsFileOf, openAccounts } from '../accounts/store';
 import { syncPath } from '../disk';
@@ -26,10 +26,8 @@ function settle(file: string, building: string): void {
         if (account.role === 'administrator' || account.at) continue;
         const { id, name, role } = account;
         store.put({ ...account, at: { [building]: role } });
-        store.owe({
-          ...{ id: randomUUID().replaceAll('-', ''), by: HOST },
-          change: { account: id, name, role, did: 'role', before: 'none', buildings: [building] },
-        });
+        const kept = { account: id, name, role, did: 'role', before: 'none' } as const;
+        store.owe(owedEntry({ ...kept, buildings: [building] }, HOST));
       }
     });
     if (store.trouble() !== '') throw new Error(store.trouble());
