@@ -3,7 +3,7 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { cheapestSequence, type Range } from './cost/bounds';
-import { type Burden, type Exposure, hoursOf } from './cost/exposure';
+import { type Burden, type Exposure, hoursOfAll } from './cost/exposure';
 import { bestFixedNightHours, naiveHours, type Yardstick } from './cost/yardsticks';
 import type { Caps } from './nights/calendar';
 import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './placing/circuitWork';
@@ -199,18 +199,6 @@ export function measure(
     ruleHours,
     lowerBoundHours: boundHours(m),
   };
-}
-
-/** Hours of exposure of tests that lie circuit by circuit. */
-function hoursOfAll(exposure: Exposure, tests: PlannedTest[]): Float64Array {
-  const hours = new Float64Array(tests.length);
-  let burden: Burden | undefined;
-  for (let i = 0; i < tests.length; i++) {
-    const { circuit, start, recharged } = tests[i];
-    if (!burden || circuit !== tests[i - 1].circuit) burden = exposure.of(circuit);
-    hours[i] = hoursOf(burden, start, recharged);
-  }
-  return hours;
 }
 
 /**

@@ -7,16 +7,25 @@ import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, Site } from './model';
 import { slotNeedSec } from './windows';
 
-/** The part of a circuit's plan that its controller must know even after the plan has run out. */
+/**
+ * The part of a circuit's plan that its controller must know even after the plan has run out: own nights are
+ * (night - residue) mod cycle = 0.
+ */
 export interface NightShare {
   cycle: number;
   residue: number;
+  /** Second of the UTC day at which a night number changes (local noon in standard time). */
   noon: number;
-  /** Shared nights, and own hours in them (CircuitPlan). */
+  /**
+   * Shared nights are (night - sharedResidue) mod sharedCycle = 0. In one that is no own night, only function
+   * tests may be made, and only if discharge and recharge lie inside own hours (second of the UTC day, and length,
+   * s; they end with the night at the latest). Missing or 0: there are none.
+   */
   sharedCycle?: number;
   sharedResidue?: number;
   hoursFrom?: number;
   hoursSec?: number;
+  /** Nightly window for the fallback schedule, second of the UTC day and length. */
   fallbackFrom: number;
   fallbackSec: number;
 }

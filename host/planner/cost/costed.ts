@@ -2,7 +2,7 @@
 import type { Site } from '../../site/model';
 import { isDark } from '../../site/sun';
 import type { PlannedTest } from '../plan/plan';
-import { type Burden, Exposure, hoursOf } from './exposure';
+import { Exposure, hoursOfAll } from './exposure';
 
 export interface CostedTest extends PlannedTest {
   /** Hours of exposure, see exposure.ts. */
@@ -28,12 +28,10 @@ export function costedTests(
   exposure = exposureFor(site, tests, fromUtcSec),
 ): CostedTest[] {
   const { location } = site;
-  let of: string | undefined;
-  let burden: Burden | undefined;
-  return tests.map((planned) => {
+  const hours = hoursOfAll(exposure, tests);
+  return tests.map((planned, i) => {
     const { circuit, test, kind, start, end, recharged, more } = planned;
-    if (!burden || of !== circuit) [of, burden] = [circuit, exposure.of(circuit)];
-    const exposureHours = hoursOf(burden, start, recharged);
+    const exposureHours = hours[i];
     const dark = location ? isDark(location, start) : null;
     // Field by field: copied whole, the tests of a large plan take several times as long.
     const costed: CostedTest = { circuit, test, kind, start, end, recharged, exposureHours, dark };

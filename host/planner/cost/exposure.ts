@@ -188,3 +188,18 @@ export function hoursOf(burden: Burden, start: number, recharged: number): numbe
   for (const { presence, share } of burden.parts) sec += share * presence.within(start, recharged);
   return sec / 3600;
 }
+
+/** Hours of exposure of each test; quickest where they lie circuit by circuit. */
+export function hoursOfAll(
+  exposure: Exposure,
+  tests: readonly { circuit: string; start: number; recharged: number }[],
+): Float64Array {
+  const hours = new Float64Array(tests.length);
+  let burden: Burden | undefined;
+  for (let i = 0; i < tests.length; i++) {
+    const { circuit, start, recharged } = tests[i];
+    if (!burden || circuit !== tests[i - 1].circuit) burden = exposure.of(circuit);
+    hours[i] = hoursOf(burden, start, recharged);
+  }
+  return hours;
+}

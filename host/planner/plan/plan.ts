@@ -1,29 +1,14 @@
 // What a plan is. The planner makes it, the host signs it per controller, the page and reports show it.
 import type { TestKind } from '../../../firmware/contract/codes';
 import type { PlanSlot } from '../../../firmware/contract/plan';
+import type { NightShare } from '../../site/settings';
 
 export type { PlanSlot as Slot };
 
-/** A circuit's share of the calendar (I7): own nights are (night - residue) mod cycle = 0. */
-export interface CircuitPlan {
+/** A circuit's tests, and its share of the calendar (I7). */
+export interface CircuitPlan extends NightShare {
   circuit: string;
   slots: PlanSlot[];
-  cycle: number;
-  residue: number;
-  /** Second of the UTC day at which a night number changes (local noon in standard time). */
-  noon: number;
-  /**
-   * Shared nights are (night - sharedResidue) mod sharedCycle = 0. In one that is no own night, only function
-   * tests may be made, and only if discharge and recharge lie inside own hours (second of the UTC day, and length,
-   * s; they end with the night at the latest). Missing or 0: there are none.
-   */
-  sharedCycle?: number;
-  sharedResidue?: number;
-  hoursFrom?: number;
-  hoursSec?: number;
-  /** Nightly window for the fallback schedule, second of the UTC day and length. */
-  fallbackFrom: number;
-  fallbackSec: number;
 }
 
 export interface Plan {
