@@ -12,6 +12,7 @@ import { withoutPassword } from '../broker/address';
 import type { Login } from '../broker/logins';
 import { HOST_CLIENT } from '../broker/parties';
 import { guarded } from '../guarded';
+import { retryMs } from '../network/retry';
 import type { Publish } from './answers';
 import type { Ingest } from './ingest';
 
@@ -51,19 +52,10 @@ const COMMIT_COUNT = 1000;
 const FULL_COUNT = 2 * COMMIT_COUNT;
 /** Packets that leave together at most. */
 const GATHERED = 256;
-/**
- * Wait between attempts, ms: doubled with each failure, spread so that a fleet does not reconnect all at
- * once.
- */
-const RETRY_MIN_MS = 500;
-const RETRY_MAX_MS = 30000;
+/** Wait between attempts. */
+const RETRY = { leastMs: 500, mostMs: 30_000 };
 /** A connection that lasted this long, ms, was a good one: the next wait is short again. */
 const STEADY_MS = 30000;
-
-function retryMs(failures: number): number {
-  const full = Math.min(RETRY_MAX_MS, RETRY_MIN_MS * 2 ** failures);
-  return Math.round(full * (0.5 + Math.random() / 2));
-}
 
 /** Keeps `options.reconnectPeriod`, which the package reads after every loss, at the next wait. */
 function patience(client: MqttClient): void {
@@ -72,14 +64,14 @@ function patience(client: MqttClient): void {
   client.on('connect', () => {
     steady = setTimeout(() => {
       failures = 0;
-      client.options.reconnectPeriod = retryMs(failures);
+      client.options.reconnectPeriod = retryMs(failures, RETRY);
     }, STEADY_MS);
     steady.unref();
   });
   client.on('close', () => {
     clearTimeout(steady);
     failures = Math.min(failures + 1, 8);
-    client.options.reconnectPeriod = retryMs(failures);
+    client.options.reconnectPeriod = retryMs(failures, RETRY);
   });
 }
 
@@ -94,7 +86,7 @@ function connect(options: SubscriberOptions): MqttClient {
       will: { topic: options.will.topic, payload: options.will.text, qos: 1, retain: true },
     }),
     keepalive: 30,
-    reconnectPeriod: retryMs(0),
+    reconnectPeriod: retryMs(0, RETRY),
     connectTimeout: 10000,
     // Subscribed explicitly on every connect, because a broker may have forgotten us.
     resubscribe: false,

@@ -1,5 +1,6 @@
 // A building in one line, for the overview of several.
 import { BUILDING_WORDS, type BuildingLine, type BuildingWord } from '../api/buildings';
+import { isHeard, wasOff } from '../api/phases';
 import type { ControllerStatus } from '../api/views';
 import type { House } from '../house/house';
 import { nextTest } from '../house/view/nextTest';
@@ -32,15 +33,6 @@ export function unservedLine(id: string, name: string, trouble: string): Buildin
     },
     ...{ newest: null, next: null },
   };
-}
-
-function isHeard({ contact }: ControllerStatus): boolean {
-  return contact === 'reporting' || contact === 'late';
-}
-
-/** Its luminaires were on battery when it was last heard: the relay open, or no supply seen behind it. */
-function wasOff({ relayOpen, supplyAfter }: ControllerStatus): boolean {
-  return relayOpen === true || supplyAfter === false;
 }
 
 function wordOf(line: Omit<BuildingLine, 'word'>): BuildingWord {

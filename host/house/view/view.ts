@@ -4,6 +4,7 @@ import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contra
 import type { AnyRecord, StateMessage } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
 import type { DefectsView, DefectView } from '../../api/defects';
+import { isHeard } from '../../api/phases';
 import type {
   BuildingView,
   Contact,
@@ -324,7 +325,7 @@ class HouseView implements View {
       const running = state && isTesting(state) && state.plan >= revision ? state.test : 0;
       const ends = this.from.history.of(plan.circuit).ends.filter((end) => end.plan >= revision);
       const contact = this.contact(report, this.o.upSec() - report.heardUp);
-      return [{ plan, ends, running, isHeard: contact === 'reporting' || contact === 'late' }];
+      return [{ plan, ends, running, isHeard: isHeard({ contact }) }];
     });
     return tonight(inputs, now);
   }

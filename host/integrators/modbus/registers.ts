@@ -15,9 +15,9 @@ export interface Registers {
   read(unit: number, from: number, count: number): Uint16Array | undefined;
 }
 
-/** Registers that a block of `count` things has in a unit, from its first on. */
-function lengthIn<T>({ stride, perUnit }: Block<T>, count: number, unit: number): number {
-  return stride * Math.min(perUnit, Math.max(0, count - (unit - 1) * perUnit));
+/** How many of the `count` things of a block are in a unit. */
+function thingsIn<T>({ perUnit }: Block<T>, count: number, unit: number): number {
+  return Math.min(perUnit, Math.max(0, count - (unit - 1) * perUnit));
 }
 
 /**
@@ -53,8 +53,8 @@ export function newRegisters(site: Site, simulated: boolean, now: () => number):
   const isThere = (unit: number, from: number, to: number): boolean => {
     const blocks: [Block<never>, number][] = [
       [BUILDING, 1],
-      [CIRCUIT, lengthIn(CIRCUIT, circuits.size, unit) / CIRCUIT.stride],
-      [LUMINAIRE, lengthIn(LUMINAIRE, luminaires.size, unit) / LUMINAIRE.stride],
+      [CIRCUIT, thingsIn(CIRCUIT, circuits.size, unit)],
+      [LUMINAIRE, thingsIn(LUMINAIRE, luminaires.size, unit)],
     ];
     return blocks.some(([{ at, stride }, things]) => from >= at && to <= at + stride * things);
   };

@@ -3,6 +3,7 @@
 import mqtt, { type IPublishPacket, type MqttClient } from 'mqtt';
 import { withoutPassword } from '../../broker/address';
 import type { Memory } from '../../logbook/memory';
+import { retryMs } from '../../network/retry';
 import type { Site } from '../../site/model';
 import { buildingStatus, type CircuitMessages } from '../status';
 import type { StatusListener } from '../statusBoard';
@@ -35,9 +36,8 @@ export interface Sparkplug extends Required<Pick<StatusListener, 'take' | 'all'>
 
 const BD_SEQ = 'sparkplugBdSeq';
 const BD_SEQ_COUNT = 256;
-/** Wait between two connections, ms: doubled with each failure, and spread. */
-const RETRY_MIN_MS = 1000;
-const RETRY_MAX_MS = 60_000;
+/** Wait between two connections. */
+const RETRY = { leastMs: 1000, mostMs: 60_000 };
 /** Least time between two births in one connection, ms. */
 const REBIRTH_MS = 1000;
 /** Longest wait for the broker to take the death message, ms. */
@@ -189,8 +189,7 @@ class Node implements Sparkplug {
     clearTimeout(this.rebirth);
     this.rebirth = undefined;
     if (this.isStopped) return;
-    const full = Math.min(RETRY_MAX_MS, RETRY_MIN_MS * 2 ** this.failures++);
-    this.timer = setTimeout(() => this.connect(), full * (0.5 + Math.random() / 2));
+    this.timer = setTimeout(() => this.connect(), retryMs(this.failures++, RETRY));
   }
 
   private complain(why: string): void {

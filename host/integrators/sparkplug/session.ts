@@ -1,5 +1,6 @@
 // What a Sparkplug node says in one connection: birth, then what changes, numbered from 0 to 255 and on from 0. No
 // network: it only makes messages (Eclipse Sparkplug 3.0.0, 2022, chapters 4 to 6).
+import { isHeard } from '../../api/phases';
 import type { Site } from '../../site/model';
 import type { BuildingStatus } from '../schema';
 import type { CircuitMessages } from '../status';
@@ -80,10 +81,9 @@ export class Session {
   }
 
   private tell(messages: CircuitMessages): void {
-    const { circuit: id, contact } = messages.circuit;
+    const id = messages.circuit.circuit;
     const metrics = this.metrics.devices.get(id) ?? [];
-    const isThere = contact === 'reporting' || contact === 'late';
-    if (!isThere) {
+    if (!isHeard(messages.circuit)) {
       if (this.live.delete(id)) this.say('DDEATH', id, []);
       return;
     }

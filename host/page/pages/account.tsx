@@ -2,7 +2,6 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { AccountOutcome } from '../../api/accounts';
-import { FromHost } from '../parts/fromHost';
 import { Mistake } from '../parts/mistake';
 import { Passkeys } from '../parts/passkeys';
 import { NewPassword, SecretField } from '../parts/secretField';
@@ -39,9 +38,7 @@ function PasswordForm({ account, onChanged }: { account: string; onChanged: () =
         onValue={setOld}
       />
       <NewPassword id="new-password" value={password} onValue={setPassword} />
-      <p class={said?.ok ? '' : 'mistake'} role="alert">
-        <FromHost text={said?.answer ?? ''} />
-      </p>
+      <Mistake words={said?.answer ?? ''} isGood={said?.ok === true} />
       <button type="submit" class="sure" disabled={sending}>
         {sending ? t.orders.sending : t.account.change}
       </button>

@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { type AccountRequest, type AccountView, ROLES, type Role } from '../../api/accounts';
 import { AccountField } from '../parts/accountField';
-import { FromHost } from '../parts/fromHost';
+import { Answer } from '../parts/mistake';
 import { Tokens } from '../parts/tokens';
 import { useAsked, usePage } from '../state/hooks';
 import { askAccounts, changeAccount } from '../state/session';
@@ -172,18 +172,13 @@ export function AccountsPage(): JSX.Element {
       <h1>{t.frame.accounts}</h1>
       {isMine ? null : <p>{session?.asked ? t.accounts.notYours : t.accounts.none}</p>}
       {problem === '' ? null : <p role="alert">{problem}</p>}
-      <div role="status">
-        {said.answer === '' ? null : (
-          <p class={said.ok ? 'note' : 'mistake'}>
-            <FromHost text={said.answer} />
-          </p>
-        )}
+      <Answer said={said}>
         {said.code === '' ? null : (
           <p class="note">
             {t.accounts.codeFor(said.of)} <strong class="code">{said.code}</strong>. {t.accounts.codeOnce}
           </p>
         )}
-      </div>
+      </Answer>
       {isMine ? (
         <>
           <ul class="accounts">

@@ -117,27 +117,13 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
   const { building } = usePage();
   const words = orderWords(order, luminaire);
   const form = useOrder(props, onClose);
-  const {
-    field,
-    choice,
-    secret,
-    value,
-    setValue,
-    name,
-    setName,
-    password,
-    setPassword,
-    mistake,
-    sending,
-    send,
-  } = form;
   const id = `${order.replace(' ', '-')}-${circuit}`;
-  const cost = order === 'test' ? lengthSentence(value, building?.lengths[circuit]) : '';
+  const cost = order === 'test' ? lengthSentence(form.value, building?.lengths[circuit]) : '';
   return (
     <form
       class="confirm"
-      onSubmit={send}
-      onKeyDown={(e) => e.key === 'Escape' && !sending && onCancel()}
+      onSubmit={form.send}
+      onKeyDown={(e) => e.key === 'Escape' && !form.sending && onCancel()}
       aria-label={`${words.button}: ${circuit}`}
       noValidate
     >
@@ -146,28 +132,34 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
       </p>
       {words.caution === '' ? null : <p>{words.caution}</p>}
       {words.field ? (
-        <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} select={choice} />
+        <Choice
+          field={words.field}
+          id={`${id}-choice`}
+          value={form.value}
+          onChange={form.setValue}
+          select={form.choice}
+        />
       ) : null}
       <p role="status">{cost}</p>
-      {password === undefined ? null : (
+      {form.password === undefined ? null : (
         <>
           <p role="alert">{t.signIn.onceMore}</p>
           <SecretField
             id={`${id}-password`}
             label={t.signIn.password}
-            value={password}
+            value={form.password}
             autoComplete="current-password"
-            onValue={setPassword}
-            field={secret}
+            onValue={form.setPassword}
+            field={form.secret}
           />
         </>
       )}
-      <Signature id={id} name={name} onName={setName} mistake={mistake} field={field} />
+      <Signature id={id} name={form.name} onName={form.setName} mistake={form.mistake} field={form.field} />
       <div class="buttons">
-        <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
-          {sending ? t.orders.sending : words.yes}
+        <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={form.sending}>
+          {form.sending ? t.orders.sending : words.yes}
         </button>
-        <button type="button" class="plain" onClick={onCancel} disabled={sending}>
+        <button type="button" class="plain" onClick={onCancel} disabled={form.sending}>
           {words.no}
         </button>
       </div>

@@ -6,7 +6,7 @@ import { useAsked, usePage } from '../state/hooks';
 import { addPasskey, askPasskeys, removePasskey } from '../state/passkeys';
 import { t } from '../tongues/tongue';
 import { dayOf } from '../words/time';
-import { FromHost } from './fromHost';
+import { Mistake } from './mistake';
 import { SecretField } from './secretField';
 
 /** Asks for the password before one is removed. */
@@ -128,9 +128,7 @@ export function Passkeys(): JSX.Element {
           autoComplete="current-password"
           onValue={setPassword}
         />
-        <p class={said.ok ? '' : 'mistake'} role="alert">
-          <FromHost text={said.answer} />
-        </p>
+        <Mistake words={said.answer} isGood={said.ok} />
         <button type="submit" class="sure" disabled={sending}>
           {sending ? t.orders.sending : t.passkeys.add}
         </button>

@@ -15,7 +15,7 @@ import { useAsked, usePage } from '../state/hooks';
 import { askTokens, changeToken } from '../state/session';
 import { t } from '../tongues/tongue';
 import { dayOf } from '../words/time';
-import { FromHost } from './fromHost';
+import { Answer } from './mistake';
 
 type Change = (wish: TokenRequest) => Promise<boolean>;
 
@@ -117,16 +117,11 @@ export function Tokens(): JSX.Element {
       <h2>{t.tokens.title}</h2>
       <p>{t.tokens.what}</p>
       {problem === '' ? null : <p role="alert">{problem}</p>}
-      <div role="status">
-        {said.answer === '' ? null : (
-          <p class={said.ok ? 'note' : 'mistake'}>
-            <FromHost text={said.answer} />
-          </p>
-        )}
+      <Answer said={said}>
         {said.secret === undefined ? null : (
           <Shown secret={said.secret} isCalendar={said.isCalendar === true} />
         )}
-      </div>
+      </Answer>
       <ul class="accounts">
         {value?.map((token) => (
           <One key={token.id} token={token} change={change} />

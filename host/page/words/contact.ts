@@ -1,9 +1,9 @@
 // How well the host hears a controller, and what its senses say, in words.
+import { isHeard } from '../../api/phases';
 import type { ControllerStatus } from '../../api/views';
 import { t } from '../tongues/tongue';
 import { hostWords } from './hostWords';
 import { nearTime } from './time';
-import { isHeard } from './tone';
 
 /** "Reporting, last heard 02:14" / "Late, last heard …" / "Silent since …" / "Never heard from". */
 export function contactWords(status: ControllerStatus, nowSec: number, zone: string): string {

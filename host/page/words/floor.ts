@@ -1,8 +1,9 @@
 // What a floor plan shows: which luminaires, where, and the state of each in one word with a shape of its own.
+import { isHeard } from '../../api/phases';
 import type { BuildingView, ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, FloorPlan, Luminaire } from '../../site/model';
 import { t } from '../tongues/tongue';
-import { isHeard, isTesting, standing, type Tone, verdictName, verdictTone } from './tone';
+import { isTesting, standing, type Tone, verdictName, verdictTone } from './tone';
 
 /** Shape of a mark: that of its tone, or one of its own where several states have the same tone. */
 export type Figure = Tone | 'retest' | 'void' | 'unknown';

@@ -1,8 +1,9 @@
 // The building in one line, for someone who reads only one line.
+import { isHeard } from '../../api/phases';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import { t } from '../tongues/tongue';
 import type { PeopleLine } from './duties';
-import { isHeard, isOnBattery, isTesting } from './tone';
+import { isOnBattery, isTesting } from './tone';
 import { concerns } from './urgency';
 
 /** What a circuit is doing, in the order in which it is told. */

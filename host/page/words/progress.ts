@@ -1,11 +1,12 @@
 // What became of an order after its answer: from the controller's state and from the log book.
 import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
+import { isHeard } from '../../api/phases';
 import type { ControllerStatus, LogEntryView, OrderName } from '../../api/views';
 import { t } from '../tongues/tongue';
 import { heldWords, sensed } from './contact';
 import { hostWords } from './hostWords';
 import { dayAndTime } from './time';
-import { isHeard, isTesting } from './tone';
+import { isTesting } from './tone';
 
 /** An order given from this page. */
 export interface Followed {

@@ -1,7 +1,7 @@
 // One word and one tone for every state. The tone picks colour and shape together, never colour alone.
 
 import { Limit } from '../../../firmware/contract/limits';
-import { TESTING_PHASES } from '../../api/phases';
+import { isHeard, TESTING_PHASES, wasOff } from '../../api/phases';
 import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../api/views';
 import { lengthAtMost } from '../../words/length';
 import { t } from '../tongues/tongue';
@@ -17,11 +17,6 @@ const PHASES: Record<string, Tone> = {
 
 type PhaseWord = keyof typeof t.phases;
 
-/** True if the controller's last report still counts as current. */
-export function isHeard(status: ControllerStatus): boolean {
-  return status.contact === 'reporting' || status.contact === 'late';
-}
-
 /** True while a test is switching the mains off, running, or switching it back on. */
 export function isTesting(status: ControllerStatus): boolean {
   return isHeard(status) && status.kind !== '' && TESTING_PHASES.includes(status.phase);
@@ -29,7 +24,7 @@ export function isTesting(status: ControllerStatus): boolean {
 
 /** True if the luminaires are on battery now: the relay is open or no supply is seen behind it. */
 export function isOnBattery(status: ControllerStatus): boolean {
-  return isHeard(status) && (status.relayOpen === true || status.supplyAfter === false);
+  return isHeard(status) && wasOff(status);
 }
 
 /** Word and tone of a circuit. A controller that is not heard is never shown as healthy. */

@@ -1,11 +1,12 @@
 // What needs attention, the worst first: what it is, where, since when, and what to do next.
+import { isHeard } from '../../api/phases';
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit } from '../../site/model';
 import { capital } from '../../words/capital';
 import { t } from '../tongues/tongue';
 import { hostWords } from './hostWords';
 import { dayAndTime, dayOf } from './time';
-import { isHeard, isTesting, standing } from './tone';
+import { isTesting, standing } from './tone';
 
 export interface Concern {
   circuit: string;
