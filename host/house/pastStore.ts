@@ -4,7 +4,7 @@
 // from its beginning.
 import { type KeyRing, sha256Hex } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import type { Memory } from '../logbook/memory';
+import type { LongMemory } from '../logbook/memory';
 import { type SealOwner, sealed, unsealed } from '../seal';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import type { Past, PastState } from './past';
@@ -18,7 +18,7 @@ const EVERY = 5000;
 export interface PastStoreOptions {
   site: Site;
   keys: KeyRing;
-  memory: Memory;
+  memory: LongMemory;
 }
 
 /**
@@ -55,7 +55,7 @@ export async function storedPast(
   { site, keys, memory }: PastStoreOptions,
   logbook: Pick<Logbook, 'after'>,
 ): Promise<PastState | undefined> {
-  const text = unsealed(ownerOf({ site, keys }), memory.recall(NAME));
+  const text = unsealed(ownerOf({ site, keys }), memory.take(NAME));
   if (text === undefined) return undefined;
   const state = JSON.parse(text) as PastState;
   const [entry] = await logbook.after(state.entry - 1, 1);
@@ -74,7 +74,7 @@ export function newPastStore({ site, keys, memory }: PastStoreOptions, from: num
     keep(past, always = false) {
       if (past.entry() - stored < (always ? 1 : EVERY)) return;
       stored = past.entry();
-      memory.remember(NAME, sealed(ownerOf({ site, keys }), JSON.stringify(past.state())));
+      memory.put(NAME, sealed(ownerOf({ site, keys }), JSON.stringify(past.state())));
     },
   };
 }

@@ -8,7 +8,15 @@ export interface Memory {
   remember(name: string, text: string): void;
 }
 
-export interface WrittenMemory extends Memory {
+/** For long texts, which need not stay in memory. */
+export interface LongMemory {
+  /** As `recall`, but for the last time. */
+  take(name: string): string;
+  /** As `remember`, but only in the log book: nobody reads the text before the next start. */
+  put(name: string, text: string): void;
+}
+
+export interface WrittenMemory extends Memory, LongMemory {
   /** Resolves once everything stored is durable, or reported as a problem. */
   written(): Promise<void>;
 }
@@ -23,14 +31,23 @@ export async function loadMemory(
 ): Promise<WrittenMemory> {
   const texts = await store.all();
   let last = Promise.resolve();
+  const recall = (name: string): string => texts.get(name) ?? '';
+  const put = (name: string, text: string): void => {
+    // One after the other: of two texts under one name the later one must stay.
+    last = last
+      .then(() => store.remember(name, text))
+      .catch((error: unknown) => onProblem((error as Error).message));
+  };
   return {
-    recall: (name) => texts.get(name) ?? '',
+    ...{ recall, put },
     remember(name, text) {
       texts.set(name, text);
-      // One after the other: of two texts under one name the later one must stay.
-      last = last
-        .then(() => store.remember(name, text))
-        .catch((error: unknown) => onProblem((error as Error).message));
+      put(name, text);
+    },
+    take(name) {
+      const text = recall(name);
+      texts.delete(name);
+      return text;
     },
     written: () => last,
   };

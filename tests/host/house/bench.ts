@@ -11,7 +11,7 @@ import { createReported } from '../../../host/house/reported/reported';
 import type { Listed } from '../../../host/house/rows/listed';
 import { createView, type ViewOptions, type ViewSources } from '../../../host/house/view/view';
 import type { Logbook } from '../../../host/logbook/logbook';
-import { loadMemory, type Memory } from '../../../host/logbook/memory';
+import { type LongMemory, loadMemory, type Memory } from '../../../host/logbook/memory';
 import { createFollower } from '../../../host/serve/follow';
 import type { Site } from '../../../host/site/model';
 import { KEYS } from '../logbook/records';
@@ -75,11 +75,18 @@ function fail(sentence: string): never {
 }
 
 /** A memory that no log book keeps. */
-export function newMemory(): Memory {
+export function newMemory(): Memory & LongMemory {
   const texts = new Map<string, string>();
+  const recall = (name: string) => texts.get(name) ?? '';
   return {
-    recall: (name) => texts.get(name) ?? '',
+    recall,
     remember: (name, text) => void texts.set(name, text),
+    take(name) {
+      const text = recall(name);
+      texts.delete(name);
+      return text;
+    },
+    put: (name, text) => void texts.set(name, text),
   };
 }
 

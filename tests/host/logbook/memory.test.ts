@@ -13,6 +13,16 @@ it('is there at once, and durable when it says so', async () => {
   expect((await store.all()).get('plan')).toBe('three');
 });
 
+it('no longer holds a text that was taken, or only put into the log book', async () => {
+  const { memory: store } = await openLogbook(':memory:');
+  await store.remember('past', 'long');
+  const memory = await loadMemory(store, (sentence) => expect.fail(sentence));
+  expect([memory.take('past'), memory.recall('past')]).toEqual(['long', '']);
+  memory.put('past', 'longer');
+  await memory.written();
+  expect([memory.recall('past'), (await store.all()).get('past')]).toEqual(['', 'longer']);
+});
+
 it('reports what could not be written, and keeps it all the same', async () => {
   const logbook = await openLogbook(':memory:', { pagesMax: 40 });
   const said: string[] = [];
