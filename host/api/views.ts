@@ -2,6 +2,7 @@
 // /api/status/packed (packed.ts), /api/plan (PlanView), /api/defects?closed=&limit= (defects.ts; `closed` of the
 // closed ones are left out),
 // /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed luminaire), /api/luminaires/:id,
+// /api/luminaires/:id/defects (a list of DefectView),
 // /api/duties (duties.ts), GET /floor-plans/:id (a picture), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`
 // one LogEntryView, `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome), POST
 // /api/inspections, POST /api/report and /api/labels (a file each).

@@ -106,6 +106,10 @@ export const DESCRIBED: Readonly<Record<string, Described>> = {
     what: 'The results and discharge curves of a luminaire',
     json: 'LuminaireHistory',
   },
+  'GET /api/luminaires/:id/defects': {
+    what: 'The defects of a luminaire that are not closed, and whether it is not proven',
+    ...{ json: 'DefectView', isList: true },
+  },
   'GET /api/events': {
     what: 'What changes, as server-sent events until the reader leaves; clock: {now, speed}',
     file: ['text/event-stream'],

@@ -67,6 +67,7 @@ export const RIGHTS: Readonly<Record<string, Need>> = {
   'GET /api/defects': 'viewer',
   'GET /api/logbook': 'viewer',
   'GET /api/luminaires/:id': 'viewer',
+  'GET /api/luminaires/:id/defects': 'viewer',
   'GET /api/events': 'viewer',
   'GET /api/duties': 'viewer',
   'GET /api/site': 'viewer',

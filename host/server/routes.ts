@@ -144,6 +144,8 @@ async function historyOf(
   return { ...history, baseline, batteryOutlook, repair: past.unproven(circuit, id) };
 }
 
+const noLuminaire = (id: string): string => `There is no luminaire "${id}" in this site.`;
+
 /** Orders that take the supply away, or keep it away longer. */
 const TAKES_SUPPLY: readonly OrderKind[] = [OrderKind.Test, OrderKind.Extend];
 const PROVE: OrderOutcome = {
@@ -223,7 +225,12 @@ export function apiRoutes(parts: RouteParts): Hono {
     const id = c.req.param('id');
     const history = await historyOf(parts, batteries, id);
     if (history) return c.json(history);
-    return c.json({ ok: false, answer: `There is no luminaire "${id}" in this site.` }, 404);
+    return c.json({ ok: false, answer: noLuminaire(id) }, 404);
+  });
+  api.get('/luminaires/:id/defects', async (c) => {
+    const id = c.req.param('id');
+    const defects = parts.view.defectsOfLuminaire(id, parts.now());
+    return defects ? answer(c, defects) : c.json({ ok: false, answer: noLuminaire(id) }, 404);
   });
   api.get('/events', (c) => {
     const stream = parts.hub.open({ now: parts.now(), speed: parts.speed() }, readerOf(parts.desk, c));

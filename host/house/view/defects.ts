@@ -296,12 +296,15 @@ export function openDefects(from: DefectSources, now: number): DefectView[] {
   const unproven = from.site.circuits.flatMap((circuit) =>
     unprovenParts(from, circuit, contacts.get(circuit.id), now),
   );
+  return [...lamps, ...unproven].sort(inOrder);
+}
+
+/** Open ones before repaired ones, the oldest first, and last those of which nobody knows since when. */
+export function inOrder(a: DefectView, b: DefectView): number {
   const rank = (one: DefectView) => (one.state === 'repaired' ? 1 : 0);
   // Two of unknown age differ by NaN, and so by their names.
   const age = ({ since }: DefectView) => since || Number.POSITIVE_INFINITY;
-  return [...lamps, ...unproven].sort(
-    (a, b) => rank(a) - rank(b) || age(a) - age(b) || a.luminaire.localeCompare(b.luminaire),
-  );
+  return rank(a) - rank(b) || age(a) - age(b) || a.luminaire.localeCompare(b.luminaire);
 }
 
 /**

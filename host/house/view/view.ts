@@ -31,7 +31,7 @@ import { pendingRetests } from '../notes/repairs';
 import { isWithdrawable, type Withdrawals, withdrawnWords } from '../notes/withdrawn';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
-import { closedDefects, type DefectSources, openDefects, openDefectsOf } from './defects';
+import { closedDefects, type DefectSources, inOrder, openDefects, openDefectsOf } from './defects';
 import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
 import { ownView } from './ownView';
@@ -83,6 +83,8 @@ export interface View {
   defects(now: number, page: { skip: number; limit: number }): DefectsView;
   /** Those of one circuit that are not closed, in no order. @throws Error if the site has no such circuit */
   defectsOf(circuit: string, now: number): DefectView[];
+  /** Those of one luminaire that are not closed, as in `defects`; undefined if there is no such luminaire. */
+  defectsOfLuminaire(luminaire: string, now: number): DefectView[] | undefined;
   /** A log book entry, with its record if already read. */
   entry(entry: Entry, record?: AnyRecord): LogEntryView;
   /**
@@ -209,6 +211,16 @@ class HouseView implements View {
     const contacts = [this.contactOf(id)];
     const from: DefectSources = { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
     return openDefectsOf(from, this.circuit(id), now);
+  }
+
+  defectsOfLuminaire(luminaire: string, now: number): DefectView[] | undefined {
+    const place = this.places.get(luminaire);
+    if (!place) return undefined;
+    const { id } = this.circuit(place.circuit).luminaires[place.index];
+    return this.defectsOf(place.circuit, now)
+      .filter((one) => one.luminaire === id)
+      .sort(inOrder)
+      .map((one) => this.withRetest(one, now));
   }
 
   defects(now: number, page: { skip: number; limit: number }): DefectsView {

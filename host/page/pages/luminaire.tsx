@@ -12,7 +12,7 @@ import { useMaking } from '../parts/making';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { useAsked, useFloorPercent, useNow, usePage } from '../state/hooks';
-import { askDefects, askLuminaire } from '../state/host';
+import { askDefectsOf, askLuminaire } from '../state/host';
 import { t } from '../tongues/tongue';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { retestNews } from '../words/defects';
@@ -206,8 +206,7 @@ function Defects({ id }: { id: string }): JSX.Element | null {
   const { entriesHeard, status } = usePage();
   const [entered, setEntered] = useState(0);
   const news = `${entriesHeard + entered} ${retestNews(status?.controllers ?? [])}`;
-  const asked = useAsked(() => askDefects(0, 1), id, news);
-  const own = asked.value?.open.filter(({ luminaire }) => luminaire === id) ?? [];
+  const own = useAsked(() => askDefectsOf(id), id, news).value ?? [];
   if (own.length === 0) return null;
   return (
     <section aria-labelledby="defects">

@@ -1,7 +1,7 @@
 // Questions to the host. A failure is an Error with one plain sentence.
 
 import type { BuildingsView } from '../../api/buildings';
-import type { DefectsView } from '../../api/defects';
+import type { DefectsView, DefectView } from '../../api/defects';
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import { ENTRY_HEADER } from '../../api/inspectionLimits';
 import type { LabelsRequest } from '../../api/labels';
@@ -72,6 +72,11 @@ export function askPlan(): Promise<PlanView> {
 /** Open defects, and closed ones after the newest `skip`. */
 export function askDefects(skip: number, limit: number): Promise<DefectsView> {
   return ask(`/api/defects?closed=${skip}&limit=${limit}`);
+}
+
+/** Defects of one luminaire that are not closed. */
+export function askDefectsOf(id: string): Promise<DefectView[]> {
+  return ask(`/api/luminaires/${encodeURIComponent(id)}/defects`);
 }
 
 /** Results and curves of one luminaire. */

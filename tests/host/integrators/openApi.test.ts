@@ -169,6 +169,8 @@ describe('a running host', () => {
     await ask('GET /api/logbook', 200, undefined, '/api/logbook?kind=failed&circuit=wing-1');
     await ask('GET /api/luminaires/:id', 200, undefined, '/api/luminaires/W1-02');
     await ask('GET /api/luminaires/:id', 404, undefined, '/api/luminaires/none');
+    await ask('GET /api/luminaires/:id/defects', 200, undefined, '/api/luminaires/W1-02/defects');
+    await ask('GET /api/luminaires/:id/defects', 404, undefined, '/api/luminaires/none/defects');
     await ask('GET /api/site', 200);
     await ask('GET /floor-plans/:id', 200, undefined, '/floor-plans/plan');
     await ask('GET /floor-plans/:id', 404, undefined, '/floor-plans/none');

@@ -5,7 +5,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
 import { Desk } from '../../../host/accounts/desk';
 import { openAccounts } from '../../../host/accounts/store';
-import type { DefectsView } from '../../../host/api/defects';
+import type { DefectsView, DefectView } from '../../../host/api/defects';
 import type {
   BuildingView,
   LogbookView,
@@ -331,6 +331,7 @@ describe('an order', () => {
     running.refresh(NOW);
     const after = await ask<DefectsView>('/api/defects');
     const repaired = after.open.find(({ luminaire }) => luminaire === 'A-02')!;
+    expect(await ask<DefectView[]>('/api/luminaires/A-02/defects')).toEqual([repaired]);
     expect(repaired).toMatchObject({
       ...{ state: 'repaired', needs: 'full', repairs: [{ who: 'Anna', at: NOW }] },
       retestNow: { kind: '', why: 'Its controller is not heard, so no order reaches it.' },
