@@ -12,6 +12,7 @@ import {
   pageHostOption,
   splitDoors,
 } from './doorOptions';
+import { keepHeapModest } from './modestHeap';
 
 interface ServeFlags extends DoorFlags {
   workers: boolean;
@@ -39,6 +40,7 @@ function isFolder(path: string): boolean {
 
 /** One site file by itself is served as one building, everything else as several. */
 async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<number> {
+  keepHeapModest();
   const { name: names, logbooks, db, ...flags } = o;
   const { doors, rest } = splitDoors(flags);
   const { serveCommand, serveSeveralCommand } = await import('./serve');
