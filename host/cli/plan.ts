@@ -3,16 +3,10 @@
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
 import { nowSec, systemClock } from '../clock';
-import { planInForce } from '../house/desired/desired';
-import { lateCharges, renewedPlan } from '../house/desired/renewal';
-import { readPast } from '../house/past';
-import { presentKeys } from '../keys';
-import { isLogbookThere, openLogbook } from '../logbook/engines/open';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
-import type { MadePlan } from '../planner/plan/plan';
+import type { MadePlan, PlannedTest } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
-import { expectOwn } from '../proof/owner';
 import { isDate, localDate } from '../site/civil';
 import type { Site } from '../site/model';
 import { testKindWord } from '../words/codes';
@@ -68,51 +62,27 @@ function planJson(made: MadePlan, tests: CostedTest[], seconds: number): string 
   });
 }
 
-/** What `serve` would change in the current plan if it started now; nothing is sent. @throws Mistake */
-async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<number> {
-  if (!(await isLogbookThere(db))) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
-  const logbook = await openLogbook(db);
-  try {
-    await expectOwn(logbook, site, db);
-    const inForce = planInForce(await logbook.memory.all());
-    if (!inForce)
-      throw new Mistake(`The log book ${db} holds no plan yet; run \`plan\` without --changes to see one.`);
-    const past = await readPast(logbook, site, presentKeys(db));
-    const history = (circuit: string) => past.history.of(circuit).last;
-    const owed = site.circuits.flatMap((circuit) => past.owed(circuit));
-    const now = nowSec(systemClock);
-    const full = (circuit: string) => Math.max(0, ...past.repairsCharged(circuit));
-    const fullAt = lateCharges(inForce.plan, now, full, history);
-    const { changes } = renewedPlan(site, inForce.plan, now, { history, owed, fullAt });
-    const lines = changes.length > 0 ? changes.map(({ sentence }) => sentence) : ['Nothing changes.'];
-    process.stdout.write(`${json ? JSON.stringify({ changes }) : lines.join('\n')}\n`);
-    return 0;
-  } finally {
-    await logbook.close();
-  }
-}
-
 /** @returns the exit code. @throws Mistake with one sentence for an impossible request. */
 export async function planCommand(o: PlanCommandOptions): Promise<number> {
   const { site } = o;
-  if (o.changes) return changesCommand(o);
+  if (o.changes) return (await import('./planChanges')).planChangesCommand(o);
   const { fromUtcSec, days, shownUntil } = spanOf(o);
   if (o.ics !== undefined) checkNew('--ics', o.ics);
   if (o.csv !== undefined) checkNew('--csv', o.csv);
   const begun = performance.now();
   const made = makePlan(site, profileFor(site), fromUtcSec, days);
   const seconds = Math.round(performance.now() - begun) / 1000;
-  // The text goes circuit by circuit; for a large plan that takes half as long as to sort its tests again.
-  const isText = !o.json && o.ics === undefined && o.csv === undefined;
-  const planned = isText ? made.testsByCircuit : made.tests;
-  const shown = shownUntil < made.until ? planned.filter(({ start }) => start < shownUntil) : planned;
-  const tests: CostedTest[] = costedTests(site, shown, fromUtcSec);
-  if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, shown, fromUtcSec));
-  if (o.csv !== undefined) writeNew('--csv', o.csv, planTable(site, tests));
-  const next = o.json ? '' : NEXT;
+  const shownOf = (tests: PlannedTest[]) =>
+    shownUntil < made.until ? tests.filter(({ start }) => start < shownUntil) : tests;
+  if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, shownOf(made.tests), fromUtcSec));
+  if (o.csv !== undefined || o.json) {
+    const tests = costedTests(site, shownOf(made.tests), fromUtcSec);
+    if (o.csv !== undefined) writeNew('--csv', o.csv, planTable(site, tests));
+    if (o.json) process.stdout.write(`${planJson(made, tests, seconds)}\n`);
+  }
+  if (o.json) return 0;
   const said = { seconds, all: o.all, shownUntil };
-  process.stdout.write(
-    `${o.json ? planJson(made, tests, seconds) : planText(site, made, tests, said)}\n${next}`,
-  );
+  for (const piece of planText(site, made, shownOf(made.testsByCircuit), said)) process.stdout.write(piece);
+  process.stdout.write(`\n${NEXT}`);
   return 0;
 }

@@ -1,7 +1,7 @@
 // A plan as text for a person at a terminal.
 import { areaNames } from '../calendar/areas';
-import type { CostedTest } from '../planner/cost/costed';
-import type { MadePlan } from '../planner/plan/plan';
+import { type CostedTest, costedTests, exposureFor } from '../planner/cost/costed';
+import type { MadePlan, PlannedTest } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { type KindWord, kindWord } from '../words/codes';
@@ -75,7 +75,7 @@ function exposureLines(made: MadePlan): string[] {
     `  All on the best night of the week: ${yardstickWords(bestFixedNightHours, exposureHours)}`,
     'The last two make the same tests under the same caps, without regard to people',
     'or neighbours; where a night is full, a test comes late.',
-    ...(made.tests.some(({ more }) => more) ? ['They leave out those of testMore.'] : []),
+    ...(made.testsByCircuit.some(({ more }) => more) ? ['They leave out those of testMore.'] : []),
     '',
   ];
 }
@@ -109,21 +109,21 @@ function scopeLines(site: Site, made: MadePlan, shownUntil: number): string[] {
   return lines;
 }
 
-/** A plan as text, circuit by circuit, its cost, what could not be planned, and the caution. */
-export function planText(
+/** Circuits to a piece of the text: few enough that it stays small, many enough that each is worth writing. */
+const PIECE_CIRCUITS = 250;
+
+/**
+ * A plan as text, circuit by circuit, its cost, what could not be planned, and the caution. It comes in pieces, since
+ * that of a large plan as a whole would take several times its memory.
+ * @param tests that are shown, circuit by circuit in the order of the site
+ */
+export function* planText(
   site: Site,
   made: MadePlan,
-  tests: CostedTest[],
+  tests: PlannedTest[],
   { seconds, all, shownUntil = made.until }: PlanTextOptions,
-): string {
+): Generator<string> {
   const { timeZone } = site;
-  const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));
-  let of: string | undefined;
-  let to: CostedTest[] | undefined;
-  for (const test of tests) {
-    if (test.circuit !== of) [of, to] = [test.circuit, own.get(test.circuit)];
-    to?.push(test);
-  }
   const last = dayWord(shownUntil - 1, timeZone);
   const head = [
     `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +
@@ -133,11 +133,20 @@ export function planText(
     ...(site.location ? [] : ['The site file gives no location, so daylight or dark is not shown.']),
     '',
   ];
+  yield `${head.join('\n')}\n`;
   const isAll = shownUntil >= made.until;
-  // Joined circuit by circuit: the lines of a large plan, each in pieces, would need several times its memory.
-  const circuits = site.circuits.map((circuit) =>
-    circuitLines(site, circuit, own.get(circuit.id) ?? [], isAll).join('\n'),
-  );
+  const exposure = exposureFor(site, tests, made.from);
+  let lines: string[] = [];
+  let at = 0;
+  for (const [i, circuit] of site.circuits.entries()) {
+    const from = at;
+    while (at < tests.length && tests[at].circuit === circuit.id) at++;
+    const own = costedTests(site, tests.slice(from, at), made.from, exposure);
+    lines.push(...circuitLines(site, circuit, own, isAll));
+    if (i % PIECE_CIRCUITS < PIECE_CIRCUITS - 1 && i < site.circuits.length - 1) continue;
+    yield `${lines.join('\n')}\n`;
+    lines = [];
+  }
   const foot = [
     ...furtherLines(site, made),
     ...(site.testMore ? [''] : []),
@@ -145,5 +154,5 @@ export function planText(
     ...troubleLines(made, all),
     CAUTION,
   ];
-  return [...head, ...circuits, ...foot].join('\n');
+  yield foot.join('\n');
 }

@@ -61,7 +61,8 @@ export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): 
   return ordered(tests, inTime(tests));
 }
 
-function ordered(tests: PlannedTest[], order: Int32Array): PlannedTest[] {
+/** Tests that lie circuit by circuit, in an order of their indexes. */
+export function ordered(tests: PlannedTest[], order: Int32Array): PlannedTest[] {
   const out: PlannedTest[] = [];
   for (let k = 0; k < order.length; k++) out.push(tests[order[k]]);
   return out;
@@ -166,13 +167,13 @@ function markMore(tests: PlannedTest[], { works }: Measured): boolean {
 }
 
 /**
- * The tests of a plan, their exposure, and the bound that no plan can beat; `ruleHours` is the exposure of those that
- * the rule asks for.
+ * The tests of a plan with their order of time, their exposure, and the bound that no plan can beat; `ruleHours` is the
+ * exposure of those that the rule asks for.
  */
 export function measure(
   plan: Plan,
   m: Measured,
-): Pick<MadePlan, 'tests' | 'testsByCircuit' | 'exposureHours' | 'lowerBoundHours'> & {
+): Pick<MadePlan, 'testsByCircuit' | 'exposureHours' | 'lowerBoundHours'> & {
   ruleHours: number;
   order: Int32Array;
 } {
@@ -190,9 +191,7 @@ export function measure(
     exposureHours += hours[order[k]];
     if (!isMarked || !byCircuit[order[k]].more) ruleHours += hours[order[k]];
   }
-  const tests = ordered(byCircuit, order);
   return {
-    tests,
     testsByCircuit: byCircuit,
     order,
     exposureHours,

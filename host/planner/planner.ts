@@ -7,7 +7,7 @@ import { Exposure, Presence } from './cost/exposure';
 import { openSpans } from './cost/occupied';
 import { Starts } from './cost/starts';
 import { type Kept, keepTold, type Told } from './keep';
-import { AHEAD_SEC, measure, yardsticksOf } from './measure';
+import { AHEAD_SEC, measure, ordered, yardsticksOf } from './measure';
 import { Calendar } from './nights/calendar';
 import { commonSpans, fallbackWindow, type NightSpan } from './nights/fallback';
 import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights/nights';
@@ -25,7 +25,7 @@ import {
 } from './placing/search';
 import { fieldsOf, type SharedRoom, shareOf } from './placing/sharedNights';
 import { type CircuitHistory, giveNights, startWorks } from './placing/startWorks';
-import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan/plan';
+import type { CircuitPlan, Conflict, MadePlan, Plan, PlannedTest, Slot } from './plan/plan';
 
 export type { CircuitHistory };
 
@@ -225,6 +225,7 @@ export function planAnew(
     ...(room && { room }),
     lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
   };
+  let tests: PlannedTest[] | undefined;
   let conflicts: Conflict[] | undefined;
   const byRule = { works, placing: { ...placing, profile }, exposure, at };
   const yardsticks = yardsticksOf({ testsByCircuit: measured.testsByCircuit, order }, byRule, caps);
@@ -233,6 +234,10 @@ export function planAnew(
     plan: {
       ...{ ...plan, shortfalls, ...measured },
       // Calculated on demand: simulated years make hundreds of plans and read none of this.
+      get tests() {
+        tests ??= ordered(measured.testsByCircuit, order);
+        return tests;
+      },
       get naiveExposureHours() {
         return yardsticks.naiveExposureHours;
       },

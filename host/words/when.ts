@@ -1,101 +1,116 @@
 // Instants for people, in the building's local time: date with weekday, 24 hours.
 
-const made = new Map<string, Intl.DateTimeFormat>();
+const numbers = new Map<string, Intl.DateTimeFormat>();
 
-function formatOf(timeZone: string): Intl.DateTimeFormat {
-  let format = made.get(timeZone);
+/** Writes local times in numbers. */
+function numbersIn(timeZone: string): Intl.DateTimeFormat {
+  let format = numbers.get(timeZone);
   if (!format) {
     format = new Intl.DateTimeFormat('en-GB', {
-      ...{ timeZone, weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' },
-      ...{ hour: '2-digit', minute: '2-digit', hourCycle: 'h23' },
+      ...{ timeZone, year: 'numeric', month: 'numeric', day: 'numeric' },
+      ...{ hour: 'numeric', minute: 'numeric', hourCycle: 'h23' },
     });
-    made.set(timeZone, format);
+    numbers.set(timeZone, format);
   }
   return format;
 }
 
-interface Parts {
-  weekday: string;
-  day: string;
-  month: string;
-  year: string;
-  hour: string;
-  minute: string;
-}
-
-/** The words of a minute, and of those that follow it within a quarter of an hour. */
-interface Quarter {
-  /** "Tue 6 Jan", and with the year. */
-  date: string;
-  day: string;
-  /** "02:". */
-  hour: string;
-  /** The minute of the hour at which it begins, and its number since 1970. */
-  minute: number;
-  from: number;
-}
-
-const QUARTER_MINUTES = 15;
-/** Quarters of an hour kept per zone: a large plan names every night of a year many times over. */
+/** Clocks hardly ever change within so many minutes. */
+const SPELL_MINUTES = 360;
+/** Spells kept per zone, and days: a large plan names every night of a year many times over. */
 const KNOWN_MAX = 50_000;
 
-/** By zone and number of the quarter since 1970; null where the clocks change within it. */
-const quarters = new Map<string, Map<number, Quarter | null>>();
+/** By zone and number of the spell since 1970, the minutes by which local time is ahead; NaN where that changes within it. */
+const spells = new Map<string, Map<number, number>>();
 /** What was asked for last: many questions in turn are about one zone. */
 let lastZone = '';
-let lastKnown = new Map<number, Quarter | null>();
+let lastKnown = new Map<number, number>();
 
-function written(minutes: number, timeZone: string): Parts {
-  const parts = formatOf(timeZone).formatToParts(new Date(minutes * 60_000));
-  return Object.fromEntries(parts.map(({ type, value }) => [type, value])) as unknown as Parts;
+/** The number of minutes from 1970 to a local time as the clocks show it at this many minutes in UTC. */
+function localMinutes(minutes: number, timeZone: string): number {
+  const at: Record<string, number> = {};
+  for (const { type, value } of numbersIn(timeZone).formatToParts(minutes * 60_000)) at[type] = Number(value);
+  return Date.UTC(at.year, at.month - 1, at.day, at.hour, at.minute) / 60_000;
 }
 
-function wordsOf({ weekday, day, month, year, hour, minute }: Parts, from: number): Quarter {
-  const date = `${weekday} ${day} ${month}`;
-  return { date, day: `${date} ${year}`, hour: `${hour}:`, minute: Number(minute), from };
-}
-
-/** The words of a quarter, if its minutes differ in nothing but the minute. */
-function quarterAt(quarter: number, timeZone: string): Quarter | null {
-  const from = quarter * QUARTER_MINUTES;
-  const first = written(from, timeZone);
-  const last = written(from + QUARTER_MINUTES - 1, timeZone);
-  const isEven = Number(last.minute) - Number(first.minute) === QUARTER_MINUTES - 1;
-  return isEven && last.hour === first.hour && last.day === first.day ? wordsOf(first, from) : null;
-}
-
-function knownIn(timeZone: string): Map<number, Quarter | null> {
+function knownIn(timeZone: string): Map<number, number> {
   if (timeZone === lastZone && lastKnown.size < KNOWN_MAX) return lastKnown;
-  let known = quarters.get(timeZone);
+  let known = spells.get(timeZone);
   if (!known || known.size >= KNOWN_MAX) {
     known = new Map();
-    quarters.set(timeZone, known);
+    spells.set(timeZone, known);
   }
   [lastZone, lastKnown] = [timeZone, known];
   return known;
 }
 
-function quarterOf(utcSec: number, timeZone: string): Quarter {
+function aheadIn(spell: number, timeZone: string): number {
+  const first = spell * SPELL_MINUTES;
+  const last = first + SPELL_MINUTES - 1;
+  const ahead = localMinutes(first, timeZone) - first;
+  return localMinutes(last, timeZone) - last === ahead ? ahead : Number.NaN;
+}
+
+/** `localMinutes` of a UTC second; the machine is asked only where the clocks change. */
+function localAt(utcSec: number, timeZone: string): number {
   const minutes = Math.floor(utcSec / 60);
-  const quarter = Math.floor(minutes / QUARTER_MINUTES);
+  const spell = Math.floor(minutes / SPELL_MINUTES);
   const known = knownIn(timeZone);
-  let words = known.get(quarter);
-  if (words === undefined) {
-    words = quarterAt(quarter, timeZone);
-    known.set(quarter, words);
+  let ahead = known.get(spell);
+  if (ahead === undefined) {
+    ahead = aheadIn(spell, timeZone);
+    known.set(spell, ahead);
   }
-  return words ?? wordsOf(written(minutes, timeZone), minutes);
+  return Number.isNaN(ahead) ? localMinutes(minutes, timeZone) : minutes + ahead;
+}
+
+const DAY_MINUTES = 1440;
+
+/** "Tue 6 Jan", and with the year. */
+interface Day {
+  date: string;
+  full: string;
+}
+
+/** By number of the day since 1970. */
+const days = new Map<number, Day>();
+let dates: Intl.DateTimeFormat | undefined;
+
+function written(day: number): Day {
+  dates ??= new Intl.DateTimeFormat('en-GB', {
+    ...{ timeZone: 'UTC', weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' },
+  });
+  const said: Record<string, string> = {};
+  for (const { type, value } of dates.formatToParts(day * DAY_MINUTES * 60_000)) said[type] = value;
+  const date = `${said.weekday} ${said.day} ${said.month}`;
+  return { date, full: `${date} ${said.year}` };
+}
+
+function dayOf(local: number): Day {
+  const number = Math.floor(local / DAY_MINUTES);
+  let day = days.get(number);
+  if (!day) {
+    if (days.size >= KNOWN_MAX) days.clear();
+    day = written(number);
+    days.set(number, day);
+  }
+  return day;
 }
 
 const twoDigits = Array.from({ length: 60 }, (_, n) => String(n).padStart(2, '0'));
 
-function clockIn({ hour, minute, from }: Quarter, utcSec: number): string {
-  return hour + twoDigits[minute + Math.floor(utcSec / 60) - from];
+/** By minute of the day, "02:14". */
+const clocks: string[] = [];
+
+function clockOf(local: number): string {
+  const minute = local - Math.floor(local / DAY_MINUTES) * DAY_MINUTES;
+  clocks[minute] ??= `${twoDigits[Math.floor(minute / 60)]}:${twoDigits[minute % 60]}`;
+  return clocks[minute];
 }
 
 /** "Tue 6 Jan 2026". */
 export function dayWord(utcSec: number, timeZone: string): string {
-  return quarterOf(utcSec, timeZone).day;
+  return dayOf(localAt(utcSec, timeZone)).full;
 }
 
 /** A date without a time, "2026-01-06", the same way. */
@@ -105,23 +120,24 @@ export function dateWord(date: string): string {
 
 /** "02:14". */
 export function clockWord(utcSec: number, timeZone: string): string {
-  return clockIn(quarterOf(utcSec, timeZone), utcSec);
+  return clockOf(localAt(utcSec, timeZone));
 }
 
 /** "Tue 6 Jan 2026, 02:14". */
 export function momentWord(utcSec: number, timeZone: string): string {
-  const words = quarterOf(utcSec, timeZone);
-  return `${words.day}, ${clockIn(words, utcSec)}`;
+  const local = localAt(utcSec, timeZone);
+  return `${dayOf(local).full}, ${clockOf(local)}`;
 }
 
-function laterIn(words: Quarter, utcSec: number, than: Quarter): string {
-  const clock = clockIn(words, utcSec);
-  return words.day === than.day ? clock : `${words.date}, ${clock}`;
+function laterIn(local: number, than: Day): string {
+  const day = dayOf(local);
+  return day.full === than.full ? clockOf(local) : `${day.date}, ${clockOf(local)}`;
 }
 
 /** A moment after another: "02:14" on the same day, "Wed 7 Jan, 02:14" on a later one. */
 export function laterWord(utcSec: number, thanSec: number, timeZone: string): string {
-  return laterIn(quarterOf(utcSec, timeZone), utcSec, quarterOf(thanSec, timeZone));
+  const than = dayOf(localAt(thanSec, timeZone));
+  return laterIn(localAt(utcSec, timeZone), than);
 }
 
 /** A moment as `momentWord` has it, and two after it as `laterWord` does; for very many lines. */
@@ -130,11 +146,12 @@ export function momentWords(
   [second, third]: readonly [number, number],
   timeZone: string,
 ): readonly [string, string, string] {
-  const words = quarterOf(utcSec, timeZone);
+  const local = localAt(utcSec, timeZone);
+  const day = dayOf(local);
   return [
-    `${words.day}, ${clockIn(words, utcSec)}`,
-    laterIn(quarterOf(second, timeZone), second, words),
-    laterIn(quarterOf(third, timeZone), third, words),
+    `${day.full}, ${clockOf(local)}`,
+    laterIn(localAt(second, timeZone), day),
+    laterIn(localAt(third, timeZone), day),
   ];
 }
 

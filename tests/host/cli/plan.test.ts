@@ -9,7 +9,6 @@ import { createDesired } from '../../../host/house/desired/desired';
 import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { loadMemory } from '../../../host/logbook/memory';
-import { costedTests } from '../../../host/planner/cost/costed';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { loadSite } from '../../../host/site/load';
@@ -104,10 +103,9 @@ describe('the printed plan', () => {
   const FROM = Date.parse('2026-01-04T23:00Z') / 1000;
   const made = makePlan(HOUSE, profileOf('en50172'), FROM, 365);
   const lines = (site: typeof HOUSE, more: Partial<typeof made> = {}): string[] =>
-    planText(site, { ...made, ...more }, costedTests(site, made.tests, FROM), {
-      seconds: 0.1,
-      all: false,
-    }).split('\n');
+    [...planText(site, { ...made, ...more }, made.testsByCircuit, { seconds: 0.1, all: false })]
+      .join('')
+      .split('\n');
 
   it('lists every test under its circuit in local time, with the end of recharge and whether it is dark', () => {
     const text = lines({ ...HOUSE, location: { latitude: 52, longitude: 13 } });
