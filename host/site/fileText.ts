@@ -1,6 +1,6 @@
 // The bytes of a file as text, or why they are none.
 import { isUtf8 } from 'node:buffer';
-import { closeSync, openSync, readSync } from 'node:fs';
+import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 
 /** Largest site file, bytes: 10,000 circuits are some 9 MB. */
 export const SITE_BYTES_MAX = 32 * 1024 * 1024;
@@ -8,20 +8,23 @@ export const SITE_BYTES_MAX = 32 * 1024 * 1024;
 /** What was read, or one sentence and the line it is about; 0 where it is about the file as a whole. */
 export type FileText = { bytes: Buffer } | { line: number; message: string };
 
-/** Bytes read at a time. */
+/** Bytes read at a time where nobody says how many there are. */
 const PIECE = 1024 * 1024;
 
 function readUpTo(file: string, most: number): Buffer {
   const handle = openSync(file, 'r');
   try {
     const pieces: Buffer[] = [];
+    // A file on a disk comes in one piece. What has no size, such as a pipe, comes in many.
+    let next = Math.max(PIECE, fstatSync(handle).size);
     let size = 0;
     for (;;) {
-      const piece = Buffer.allocUnsafe(Math.min(PIECE, most + 1 - size));
+      const piece = Buffer.allocUnsafe(Math.min(next, most + 1 - size));
       const got = readSync(handle, piece);
-      pieces.push(piece.subarray(0, got));
+      if (got > 0) pieces.push(piece.subarray(0, got));
       size += got;
-      if (got === 0 || size > most) return Buffer.concat(pieces);
+      next = PIECE;
+      if (got === 0 || size > most) return pieces.length === 1 ? pieces[0] : Buffer.concat(pieces);
     }
   } finally {
     closeSync(handle);
