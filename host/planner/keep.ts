@@ -3,10 +3,10 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
 import type { Span } from './nights/calendar';
 import { nightAt } from './nights/nights';
+import { held } from './placing/attempts';
 import { fitsNight } from './placing/chooseSlot';
 import {
   type CircuitWork,
-  held,
   isFullWhenDoorsOpen,
   lengthsOf,
   type PlacedTest,

@@ -36,12 +36,13 @@ export interface PlanOptions {
 
 function slotsOf({ tests, taken }: CircuitWork, firstTest: number): Slot[] {
   const slots: Slot[] = [];
-  tests.forEach(({ kind, places, told }, i) => {
-    places.forEach((place, k) => {
-      const { start, end } = told?.[k] ?? taken.get(place)!;
+  for (let i = 0; i < tests.length; i++) {
+    const { kind, places, told } = tests[i];
+    for (let k = 0; k < places.length; k++) {
+      const { start, end } = told?.[k] ?? taken.get(places[k])!;
       slots.push({ test: firstTest + i, kind, start, end });
-    });
-  });
+    }
+  }
   return slots;
 }
 

@@ -105,7 +105,7 @@ export function reasonFor(work: CircuitWork, shortfall: Shortfall, j: Judged): R
       ? { why: 'turns', rivals, cycle: turns }
       : { why: 'windows' };
   }
-  const taken = new Set([...work.taken.keys()].map((place) => placing.nights[place].night));
+  const taken = new Set(work.taken.places().map((place) => placing.nights[place].night));
   const free = own.filter((night) => !taken.has(night.night));
   if (free.some((night) => !fitsNight(placing, work, shortfall.kind, placing.nights.indexOf(night))))
     return { why: 'caps', atOnce: site.openingsAtOnce };

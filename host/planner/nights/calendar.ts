@@ -22,15 +22,14 @@ interface Booked {
   room: NightRoom;
   /** Tests on the night, and how many of them are long. */
   load: { tests: number; longs: number };
-  /** Announced slots that stay as they are, and all others. */
+  /** Announced slots that stay as they are. */
   fixed: Span[];
-  slots: Span[];
 }
 
 const NO_LOAD = { tests: 0, longs: 0 };
 
 /** Most other slots open at any time during one slot. */
-function mostBeside(slot: Span, others: Span[]): number {
+function mostBeside(slot: Span, others: readonly Span[]): number {
   const beside = others.filter((other) => other.start < slot.end && slot.start < other.end);
   // The most are open where one of them, or the slot itself, begins.
   const openAt = (utc: number) => beside.filter((other) => other.start <= utc && utc < other.end).length;
@@ -50,10 +49,9 @@ export class Calendar {
    * Keeps a slot as it is and fits everything else on that night beside it; false where the caps forbid it.
    */
   fix(night: Night, slot: Span): boolean {
-    const { fixed, slots, room, load } = this.on(night);
-    const others = [...fixed, ...slots];
-    if (mostBeside(slot, others) >= this.caps.atOnce) return false;
-    if (others.some((other) => Math.abs(other.start - slot.start) < this.caps.staggerSec)) return false;
+    const { fixed, room, load } = this.on(night);
+    if (mostBeside(slot, room.slots) >= this.caps.atOnce) return false;
+    if (room.slots.some((other) => Math.abs(other.start - slot.start) < this.caps.staggerSec)) return false;
     fixed.push(slot);
     load.tests++;
     room.take(slot);
@@ -94,8 +92,7 @@ export class Calendar {
 
   /** Takes a slot for a test; `firstFrom` or `lastBy` has found it free. */
   add(night: Night, kind: TestKind, slot: Span): void {
-    const { slots, load, room } = this.on(night);
-    slots.push(slot);
+    const { load, room } = this.on(night);
     load.tests++;
     if (kind !== TestKind.Brief) load.longs++;
     room.take(slot);
@@ -115,7 +112,7 @@ export class Calendar {
     const known = this.known(night);
     if (known) return known;
     const room = new NightRoom(night, this.caps);
-    const on: Booked = { room, load: { tests: 0, longs: 0 }, fixed: [], slots: [] };
+    const on: Booked = { room, load: { tests: 0, longs: 0 }, fixed: [] };
     this.booked.set(night.night, on);
     this.last = on;
     return on;

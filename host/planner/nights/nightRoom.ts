@@ -22,15 +22,15 @@ export class NightRoom {
   private readonly cells: number;
   /** Slots open during each cell, apart from those not yet counted. */
   private readonly open: Uint16Array;
-  private readonly uncounted: { slot: Span; by: 1 | -1 }[] = [];
+  /** All slots in the night, and how many of them have been counted in `open`. */
+  private readonly all: Span[] = [];
+  private counted = 0;
   /** No cell before this one may be a start. */
   private prefix = 0;
   /** Starts that forbid one in this cell. */
   private readonly near: Uint16Array;
   private readonly first = new Map<number, Known>();
   private version = 0;
-  /** Slots in the night: with fewer than the most at once, none of its cells is full. */
-  private slots = 0;
   /** Changes after the last slot was given back: until then, free starts only become fewer. */
   private given = 0;
 
@@ -44,14 +44,27 @@ export class NightRoom {
     this.near = new Uint16Array(this.cells);
   }
 
+  /** The slots that were taken and not given back. */
+  get slots(): readonly Span[] {
+    return this.all;
+  }
+
   take(slot: Span): void {
     this.version++;
+    this.all.push(slot);
     this.mark(slot, 1);
   }
 
+  /** Gives back a slot that was taken. */
   give(slot: Span): void {
     this.version++;
     this.given = this.version;
+    const i = this.all.indexOf(slot);
+    this.all.splice(i, 1);
+    if (i < this.counted) {
+      this.counted--;
+      this.count(slot, -1);
+    }
     this.mark(slot, -1);
   }
 
@@ -60,7 +73,7 @@ export class NightRoom {
     const wished = Math.max(0, Math.ceil((utcSec - this.night.start) / this.cellSec));
     const from = Math.max(wished, this.prefix);
     const length = Math.ceil(lengthSec / this.cellSec);
-    if (this.near[from] === 0 && this.slots < this.caps.atOnce) return this.at(from, lengthSec);
+    if (this.near[from] === 0 && this.all.length < this.caps.atOnce) return this.at(from, lengthSec);
     const key = from * 100_000 + length;
     const known = this.first.get(key);
     if (known?.version === this.version) return this.at(known.cell, lengthSec);
@@ -87,10 +100,10 @@ export class NightRoom {
 
   /** See `Calendar.surelyHolds`. */
   surelyHolds(lengthSec: number): boolean {
-    const { night, caps, cellSec, slots } = this;
-    if (slots >= caps.atOnce) return false;
+    const { night, caps, cellSec, all } = this;
+    if (all.length >= caps.atOnce) return false;
     // Each slot bars fewer than so many seconds' cells from being a start.
-    return slots * (2 * caps.staggerSec + cellSec) < night.end - night.start - lengthSec;
+    return all.length * (2 * caps.staggerSec + cellSec) < night.end - night.start - lengthSec;
   }
 
   private at(cell: number, lengthSec: number): number {
@@ -132,21 +145,20 @@ export class NightRoom {
 
   /** Whether enough slots have been taken for a cell to be full; only then are they counted cell by cell. */
   private canBeFull(): boolean {
-    if (this.slots < this.caps.atOnce) return false;
-    const { night, cellSec } = this;
-    for (const { slot, by } of this.uncounted) {
-      const last = this.clip(Math.ceil((slot.end - night.start) / cellSec));
-      for (let cell = this.clip(Math.floor((slot.start - night.start) / cellSec)); cell < last; cell++)
-        this.open[cell] += by;
-    }
-    this.uncounted.length = 0;
+    if (this.all.length < this.caps.atOnce) return false;
+    for (; this.counted < this.all.length; this.counted++) this.count(this.all[this.counted], 1);
     return true;
+  }
+
+  private count(slot: Span, by: 1 | -1): void {
+    const { night, cellSec } = this;
+    const last = this.clip(Math.ceil((slot.end - night.start) / cellSec));
+    for (let cell = this.clip(Math.floor((slot.start - night.start) / cellSec)); cell < last; cell++)
+      this.open[cell] += by;
   }
 
   private mark(slot: Span, by: 1 | -1): void {
     const { night, cellSec, caps } = this;
-    this.slots += by;
-    this.uncounted.push({ slot, by });
     const from = slot.start - night.start;
     // Starts less than the stagger away on either side.
     const reach = this.clip(Math.ceil((from + caps.staggerSec) / cellSec));

@@ -3,7 +3,8 @@ import { TestKind } from '../../../firmware/contract/codes';
 import { hoursFrom, type Lengths, type NightStarts, secondsOf } from '../cost/starts';
 import type { Span } from '../nights/calendar';
 import type { Night } from '../nights/nights';
-import { type Attempt, type CircuitWork, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
+import type { Attempt } from './attempts';
+import { type CircuitWork, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
 
 /**
  * How much later than its start a test may begin in its slot, s: a lamp bus that answers late, a person who

@@ -10,6 +10,7 @@ import type { Lengths, Starts } from '../cost/starts';
 import type { Calendar, Span } from '../nights/calendar';
 import type { Night } from '../nights/nights';
 import type { Shortfall } from '../plan/plan';
+import type { Attempts } from './attempts';
 import type { Prices } from './prices';
 
 /** A test with its first night and its retries, as indexes among the permitted nights. */
@@ -40,17 +41,6 @@ export interface Share {
   shared?: SharedNights;
 }
 
-/** An attempt at a test on a night, with its slot. */
-export interface Attempt extends Span {
-  /** None where only no other test may be. */
-  kind: TestKind;
-}
-
-/** A night that is held for an attempt whose slot was announced, or kept free of tests. */
-export function held(kind: TestKind): Attempt {
-  return { kind, start: 0, end: 0 };
-}
-
 /** One circuit while its tests are being placed. */
 export interface CircuitWork {
   circuit: Circuit;
@@ -67,8 +57,7 @@ export interface CircuitWork {
   hoursAt: ReadonlyMap<number, Span>;
   /** In order of time. */
   tests: PlacedTest[];
-  /** By index of a night, its attempt there. */
-  taken: Map<number, Attempt>;
+  taken: Attempts;
   /** The long test of this circuit: a limited one where people are always present, otherwise a full one. */
   longKind: TestKind.Full | TestKind.Limited;
   burden: Burden;

@@ -5,6 +5,7 @@ import { longKindOf } from '../../site/settings';
 import type { Exposure } from '../cost/exposure';
 import { nightAt } from '../nights/nights';
 import type { Slot } from '../plan/plan';
+import { Attempts } from './attempts';
 import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
 import { Estimates, type Unshared } from './estimates';
 import type { SharedRoom } from './sharedNights';
@@ -44,7 +45,15 @@ export function startWorks(
 ): Unshared[] {
   return site.circuits.map((circuit, index) => {
     const [longKind, burden] = [longKindOf(circuit), exposure.of(circuit.id)];
-    const work: Unshared = { circuit, index, longKind, tests: [], taken: new Map(), notBefore: 0, burden };
+    const work: Unshared = {
+      circuit,
+      index,
+      longKind,
+      tests: [],
+      taken: new Attempts(),
+      notBefore: 0,
+      burden,
+    };
     const known = history[circuit.id];
     if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
     // A full test shows everything a limited one would; never the other way round.

@@ -46,6 +46,17 @@ describe('a night shared by several circuits', () => {
     expect(on.load(night)).toEqual({ tests: 1, longs: 1 });
   });
 
+  it('frees a slot that is given up after the night was full', () => {
+    const on = calendar(1);
+    const slot = { start: night.start, end: night.start + HOUR };
+    expect(on.fix(night, slot)).toBe(true);
+    expect(on.firstFrom(night, night.start, HOUR)).toBe(night.start + HOUR);
+    on.free(night, slot);
+    put(on, night.start + 2 * HOUR, HOUR);
+    expect(on.firstFrom(night, night.start, HOUR)).toBe(night.start);
+    expect(on.firstFrom(night, night.start + HOUR + 60, HOUR)).toBe(night.start + 3 * HOUR);
+  });
+
   it('finds the free start nearest to any wish, as trying every minute does', () => {
     const slot = fc.record({ from: fc.nat(299), minutes: fc.integer({ min: 5, max: 120 }) });
     fc.assert(
