@@ -404,6 +404,8 @@ export interface OrderOutcome {
   ok: boolean;
   /** True if there was no answer: the controller may or may not have acted. */
   unanswered?: boolean;
+  /** True if the controller was not holding the supply off: there was nothing to restore. */
+  nothingToDo?: boolean;
   /** True if it needs the password once more; nothing was done. */
   askPassword?: boolean;
   /** True if the host no longer knew who asked; nothing was done. */

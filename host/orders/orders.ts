@@ -25,6 +25,8 @@ export interface OrderAnswer {
   ok: boolean;
   /** True if there was no answer: the controller may or may not have acted. */
   unanswered?: boolean;
+  /** True if the controller was not holding the supply off: there was nothing to restore. */
+  nothingToDo?: boolean;
   /** Plain sentence. */
   answer: string;
 }
@@ -67,9 +69,14 @@ const STOPPED: OrderAnswer = {
   answer: 'The host was stopped before the controller answered.',
 };
 
+const NOTHING_TO_RESTORE = 'There was nothing to restore: the controller was not holding the supply off.';
+
 function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
   const what = orderWords(wish.do, wish.arg);
   if (reply.ok === 1) return { ok: true, answer: `The controller has accepted the order to ${what}.` };
+  // It says so in every phase without a driven relay, also before the supply is proven back or in an outage.
+  if (wish.do === OrderKind.Restore && reply.reason === Reason.NothingToDo)
+    return { ok: false, nothingToDo: true, answer: NOTHING_TO_RESTORE };
   const why = reply.reason === Reason.None ? 'It gave no reason.' : reasonSentence(reply.reason);
   return { ok: false, answer: `The controller refused to ${what}. ${why}` };
 }

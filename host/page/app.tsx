@@ -23,11 +23,11 @@ import { SiteClockView } from './parts/siteClock';
 import { TongueField } from './parts/tongueField';
 import { placeOfPage } from './state/base';
 import { useDuties, usePage, useRoute } from './state/hooks';
+import { isRunningHere } from './state/pageState';
 import { isAdmitted } from './state/session';
 import { t } from './tongues/tongue';
 import { type Route, siteLink } from './words/route';
 import { formTitle } from './words/site';
-import { isTesting } from './words/tone';
 
 function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'tonight') return <TonightPage />;
@@ -121,7 +121,9 @@ export function App(): JSX.Element {
   const title = titleOf(route);
   const place = placeOf(route);
   // Only what is needed above the button that restores the supply.
-  const isBrief = state.status?.controllers.some(isTesting) && PAGES_WITH_TESTS.includes(route.page);
+  const isBrief =
+    state.status?.controllers.some((one) => isRunningHere(state, one)) &&
+    PAGES_WITH_TESTS.includes(route.page);
   useEffect(() => {
     document.title = `${title} – ${state.building?.name ?? 'Nightproof'}`;
   }, [title, state.building]);

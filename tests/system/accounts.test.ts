@@ -202,11 +202,21 @@ it('asks for the password once more before a test by hand, and never for what re
   store.putSession({ ...session, proved: 0 });
   await page.goto(`${url}/#/`);
   const running = page.getByRole('region', { name: 'Running test wing-1' });
-  await running.getByRole('button', { name: 'Restore supply' }).click();
-  await page.getByText(/wing-1: order accepted\./).waitFor();
+  // Pressed twice: what the page hears is the controller's answer to the second order.
+  await page.route('**/api/circuits/wing-1/orders', async (route) => {
+    await route.fetch();
+    await route.fulfill({ response: await route.fetch() });
+  });
+  await running.getByRole('button', { name: 'Restore supply: Wing 1', exact: true }).click();
+  const note = page.getByRole('status').filter({ hasText: 'Wing 1: supply is already back on.' });
+  await note.waitFor();
+  expect(await page.locator('.outcome.good').count()).toBe(1);
+  await note.getByText(/^Result: Duration test 2 ended/).waitFor();
+  expect(await page.locator('.outcome.fault').count()).toBe(0);
   await expect.poll(() => show.node('wing-1').plant.supplied).toBe(true);
-  const given = await show.demo.served.logbook.page({ kind: 'ordered', limit: 2 });
+  const given = await show.demo.served.logbook.page({ kind: 'ordered', limit: 3 });
   expect(given.map(({ body }) => JSON.parse(body))).toMatchObject([
+    { do: OrderKind.Restore, who: NAME, account: 'zoe' },
     { do: OrderKind.Restore, who: NAME, account: 'zoe' },
     { do: OrderKind.Test, who: NAME, account: 'zoe' },
   ]);

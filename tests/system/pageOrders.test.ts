@@ -40,6 +40,35 @@ async function order(button: string, yes: string, choice?: string): Promise<stri
   return said;
 }
 
+/** A small phone with the bars of its browser, CSS pixels. */
+const PHONE = { width: 390, height: 664 };
+
+/** Restores the supply of another circuit; its result must leave the button of this one on the first screen. */
+async function showsOldResultBelow(): Promise<void> {
+  const { page } = guest;
+  const circuit = page.url();
+  await page.setViewportSize(PHONE);
+  await page.getByRole('link', { name: 'Tonight' }).first().click();
+  const other = page.getByRole('region', { name: 'Running test wing-1' });
+  await other.getByRole('button', { name: 'Restore supply: Wing 1', exact: true }).click();
+  const form = other.getByRole('form', { name: 'Restore supply: wing-1' });
+  await form.getByLabel('Your name').fill(WHO);
+  await form.getByRole('button', { name: 'Yes, restore supply' }).click();
+  // In the place of the button, so that a second press meets nothing else.
+  await other.getByText('Supply is back on.').waitFor();
+  await other.waitFor({ state: 'detached' });
+  const note = page.getByRole('status').filter({ hasText: 'Wing 1: supply is back on.' });
+  await note.waitFor();
+  const button = page.getByRole('button', { name: 'Restore supply: Wing 2', exact: true });
+  await page.evaluate('scrollTo(0, 0)');
+  const bottom = async () => ((await button.boundingBox())?.y ?? PHONE.height) + 60;
+  await expect.poll(bottom).toBeLessThan(PHONE.height);
+  expect((await note.boundingBox())!.y).toBeGreaterThan(await bottom());
+  await expectSound(guest, 'an old result below a running test', [PHONE.width]);
+  await note.getByRole('button', { name: 'Dismiss' }).click();
+  await page.goto(circuit);
+}
+
 async function newest(): Promise<ResultRecord> {
   const [entry] = await show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
   return readRecord(entry.body) as ResultRecord;
@@ -87,6 +116,7 @@ it('accepts a window for work, and in it a function test extended for the walk-r
   show.setPace(1);
   expect(await order('Start a test now', 'Yes, start the test', 'function test')).toMatch(/order accepted/);
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Brief);
+  await showsOldResultBelow();
   expect(await order('Extend for walk-round', 'Yes, extend the test', '5 minutes')).toMatch(
     /order accepted\. The controller has accepted the order to extend the test by 5 min/,
   );

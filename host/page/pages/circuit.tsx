@@ -8,7 +8,8 @@ import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
-import { usePage } from '../state/hooks';
+import { useNow, usePage } from '../state/hooks';
+import { isRunningHere } from '../state/pageState';
 import { t } from '../tongues/tongue';
 import { attemptWords, fullWords, provenWords } from '../words/lamp';
 import { logLink, luminaireLink } from '../words/route';
@@ -122,7 +123,9 @@ function Orders({ circuit, status }: { circuit: Circuit; status: ControllerStatu
 
 /** Page of one circuit. */
 export function CircuitPage({ id }: { id: string }): JSX.Element {
-  const { building, status } = usePage();
+  const page = usePage();
+  useNow();
+  const { building, status } = page;
   const circuit = building?.circuits.find((c) => c.id === id);
   const controller = status?.controllers.find((c) => c.circuit === id);
   if (!circuit || !controller) return <h1>{t.frame.noCircuit(id)}</h1>;
@@ -146,13 +149,13 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
         <Senses status={controller} />
         {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} /> : null}
       </section>
-      <OrderOutcomeNote only={id} />
-      {isTesting(controller) ? (
+      {isRunningHere(page, controller) ? (
         <section aria-labelledby="running">
           <h2 id="running">{t.tonight.running}</h2>
           <RunningTest circuit={circuit} status={controller} />
         </section>
       ) : null}
+      <OrderOutcomeNote only={id} />
       <Orders circuit={circuit} status={controller} />
       <section aria-labelledby="luminaires">
         <h2 id="luminaires">{t.circuit.luminaires}</h2>

@@ -9,14 +9,15 @@ import { OrderOutcomeNote } from '../parts/order';
 import { RiskBand } from '../parts/riskBand';
 import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
-import { usePage } from '../state/hooks';
+import { useNow, usePage } from '../state/hooks';
+import { isRunningHere } from '../state/pageState';
 import { t } from '../tongues/tongue';
 import { peopleLines, unknownLine } from '../words/duties';
 import { headline, tally } from '../words/headline';
 import { nightTitle } from '../words/night';
 import { floorLink } from '../words/route';
 import { takingWords } from '../words/site';
-import { isTesting, standing } from '../words/tone';
+import { standing } from '../words/tone';
 import { concerns } from '../words/urgency';
 
 interface Pair {
@@ -24,16 +25,20 @@ interface Pair {
   status: ControllerStatus;
 }
 
-function RunningNow({ pairs }: { pairs: Pair[] }): JSX.Element {
+function RunningNow({ all }: { all: Pair[] }): JSX.Element {
+  const page = usePage();
+  useNow();
+  const pairs = all.filter(({ status }) => isRunningHere(page, status));
   return (
     <section class="running-now" aria-label={t.tonight.running}>
       {pairs.length > 0 ? <h2>{t.tonight.running}</h2> : null}
-      <OrderOutcomeNote />
       <div class="running-list">
         {pairs.map((p) => (
           <RunningTest key={p.circuit.id} {...p} />
         ))}
       </div>
+      {/* Below: it must not push the button of another test off the screen. */}
+      <OrderOutcomeNote />
     </section>
   );
 }
@@ -110,7 +115,7 @@ export function TonightPage(): JSX.Element {
       <p class="tally">{tally(verdicts)}</p>
       {status?.taking ? <p class="note">{takingWords(status.taking)}</p> : null}
       {/* First on a phone too: here is the button that restores the supply. */}
-      <RunningNow pairs={pairs.filter((p) => isTesting(p.status))} />
+      <RunningNow all={pairs} />
       <Attention list={concerns(controllers)} people={people ?? []} />
       {status ? <RiskBand notice={status.notice} /> : null}
       <section aria-labelledby="tonight">

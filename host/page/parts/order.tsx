@@ -1,14 +1,18 @@
 // Orders a person can give from this page. Two steps each; the page says what will happen before the second.
 import type { JSX, Ref } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { OrderName } from '../../api/views';
+import type { ControllerStatus, OrderName } from '../../api/views';
+import type { Circuit } from '../../site/model';
+import { capital } from '../../words/capital';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
 import { askLogbook, giveOrder, newestEntry } from '../state/host';
+import { isJustRestored, REPEAT_MS, withOutcome, withPress } from '../state/pageState';
 import { prove } from '../state/session';
 import type { PageStore } from '../state/store';
 import { t } from '../tongues/tongue';
 import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } from '../words/order';
-import { type Followed, outcomeWords, progressWords, supplyWords } from '../words/progress';
+import { type Followed, headlineOf, progressWords, supplyState, supplyWords } from '../words/progress';
+import { isTesting } from '../words/tone';
 import { FromHost } from './fromHost';
 import { SecretField } from './secretField';
 import { Signature } from './signature';
@@ -84,16 +88,18 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
       return secret.current?.focus();
     }
     const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
+    const givenMs = performance.now();
     const given = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
-    const { ok, unanswered = false, askPassword = false, answer } = given;
+    const { ok, unanswered = false, nothingToDo = false, askPassword = false, answer } = given;
     if (askPassword) {
       setSending(false);
       return setPassword('');
     }
     const kind = order === 'test' ? (value as Followed['kind']) : '';
     const followed = { circuit, order, luminaire, kind, who: checked.who, after };
-    const outcome = { ...followed, ok, unanswered, answer };
-    store.change((s) => ({ ...s, orderedBy: name, outcome }));
+    const outcome = { ...followed, ok, unanswered, nothingToDo, answer, givenMs };
+    if (order === 'restore') store.change((s) => withPress(s, circuit, givenMs));
+    store.change((s) => withOutcome({ ...s, orderedBy: name }, outcome));
     onClose();
   }
   return {
@@ -168,8 +174,8 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
 }
 
 /** The button of one order on one circuit, and its confirm step; after a cancel the button has the focus again. */
-export function OrderButton(props: OrderProps): JSX.Element {
-  const { order, luminaire } = props;
+export function OrderButton(props: OrderProps & { label?: JSX.Element }): JSX.Element {
+  const { order, luminaire, label } = props;
   const [step, setStep] = useState<'' | 'asking' | 'cancelled'>('');
   const button = useRef<HTMLButtonElement>(null);
   useEffect(() => {
@@ -184,7 +190,7 @@ export function OrderButton(props: OrderProps): JSX.Element {
       class={orderWords(order, luminaire).urgent ? 'big order' : 'plain order'}
       onClick={() => setStep('asking')}
     >
-      {orderWords(order, luminaire).button}
+      {label ?? orderWords(order, luminaire).button}
     </button>
   );
 }
@@ -192,58 +198,86 @@ export function OrderButton(props: OrderProps): JSX.Element {
 /** Gives the order to restore a supply, and shows what comes of it; without a session it is given after signing in. */
 export async function restoreNow(store: PageStore, circuit: string, who: string): Promise<void> {
   // The order first: what follows it in the log book can wait.
+  const givenMs = performance.now();
   const giving = giveOrder(circuit, { do: 'restore', who });
+  store.changeAtOnce((s) => withPress(s, circuit, givenMs));
   const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
-  const { ok, unanswered = false, signedOut = false, answer } = await giving;
+  const { ok, unanswered = false, nothingToDo = false, signedOut = false, answer } = await giving;
   if (signedOut) return store.change((s) => ({ ...s, owedRestore: circuit }));
   const outcome: Followed = {
     ...{ circuit, order: 'restore', luminaire: '', kind: '', who, after },
-    ...{ ok, unanswered, answer },
+    ...{ ok, unanswered, nothingToDo, answer, givenMs },
   };
-  store.change((s) => ({ ...s, outcome, owedRestore: '' }));
+  store.change((s) => withOutcome({ ...s, owedRestore: '' }, outcome));
+}
+
+/** Says which circuit: after a restore, the card of another one may come to the same place. */
+function RestoreWords({ circuit }: { circuit: Circuit }): JSX.Element {
+  return (
+    <>
+      {orderWords('restore').button}: <span class="of">{circuit.name}</span>
+    </>
+  );
 }
 
 /** Somebody who has signed in need not say who it is: one press. */
-function RestoreAtOnce({ circuit, who }: { circuit: string; who: string }): JSX.Element {
+function RestoreAtOnce({ circuit, who }: { circuit: Circuit; who: string }): JSX.Element {
   const store = useStore();
-  const [sending, setSending] = useState(false);
-  async function send(): Promise<void> {
-    setSending(true);
-    await restoreNow(store, circuit, who);
-    setSending(false);
-  }
   return (
-    <button type="button" class="big order" disabled={sending} onClick={send}>
-      {sending ? t.orders.sending : orderWords('restore').button}
+    <button type="button" class="big order" onClick={() => restoreNow(store, circuit.id, who)}>
+      <RestoreWords circuit={circuit} />
     </button>
   );
 }
 
-/** "Restore supply" of one running test. */
-export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
-  const person = usePage().session?.person;
-  if (restoring) return <p class="restoring">{t.running.restoring}</p>;
+/** "Restore supply" of one test, and in its place what comes of it. */
+export function Restore({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element {
+  useNow();
+  const page = usePage();
+  const { person } = page.session ?? {};
+  const isJust = isJustRestored(page, circuit.id, REPEAT_MS, performance.now());
+  if (!isTesting(status) || status.phase === 'restoring' || isJust)
+    return (
+      <p class="restoring">
+        {status.phase === 'restoring' ? t.running.restoring : capital(supplyState(status))}
+      </p>
+    );
   if (person) return <RestoreAtOnce circuit={circuit} who={person.name} />;
-  return <OrderButton order="restore" circuit={circuit} />;
+  return <OrderButton order="restore" circuit={circuit.id} label={<RestoreWords circuit={circuit} />} />;
 }
 
 /** What has become of an order so far; asks the log book whenever it may have grown. */
-function Progress({ followed }: { followed: Followed }): JSX.Element | null {
+function Outcome({ followed }: { followed: Followed }): JSX.Element {
+  const store = useStore();
   const { building, status, entriesHeard } = usePage();
   const now = useNow();
-  const { circuit } = followed;
+  const { circuit, order, answer } = followed;
   const ask = () => askLogbook({ circuit, kind: '', before: 0, limit: FOLLOWED_ENTRIES });
   const asked = useAsked(ask, `${circuit} ${followed.after}`, entriesHeard);
-  const controller = status?.controllers.find((one) => one.circuit === circuit);
-  if (!controller) return null;
   const entries = asked.value?.entries ?? [];
-  const words = progressWords(followed, controller, entries, now, building?.timeZone ?? 'UTC');
-  const supply = supplyWords(followed, controller);
+  const controller = status?.controllers.find((one) => one.circuit === circuit);
+  const { words, tone } = headlineOf(followed, controller, entries);
+  const name = building?.circuits.find(({ id }) => id === circuit)?.name ?? circuit;
+  const isSupply = order === 'restore';
+  const more = controller
+    ? [
+        progressWords(followed, controller, entries, now, building?.timeZone ?? 'UTC'),
+        supplyWords(followed, controller),
+      ]
+    : [];
   return (
-    <>
-      {words === '' ? null : <p>{words}</p>}
-      {supply === '' ? null : <p>{supply}</p>}
-    </>
+    <div class={`outcome ${tone}`}>
+      <p>
+        <strong>
+          {isSupply ? name : circuit}: {words}
+        </strong>{' '}
+        {isSupply && tone !== 'busy' && tone !== 'fault' ? null : <FromHost text={answer} />}
+      </p>
+      {more.map((line) => (line === '' ? null : <p key={line}>{line}</p>))}
+      <button type="button" class="plain" onClick={() => store.change((s) => ({ ...s, outcome: null }))}>
+        {t.orders.dismiss}
+      </button>
+    </div>
   );
 }
 
@@ -251,30 +285,17 @@ function Progress({ followed }: { followed: Followed }): JSX.Element | null {
  * The last order and what became of it; stays after the test's card has gone. Takes the focus when it appears.
  */
 export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
-  const store = useStore();
   const { outcome } = usePage();
   const note = useRef<HTMLDivElement>(null);
   const shown = outcome && (only === undefined || outcome.circuit === only) ? outcome : null;
+  const given = shown?.givenMs;
   useEffect(() => {
-    if (shown) note.current?.focus();
-  }, [shown]);
-  const tone = shown?.ok ? 'good' : shown?.unanswered ? 'busy' : 'fault';
+    // Where the supply was ordered back its card says so: nothing may move under the finger.
+    if (shown) note.current?.focus({ preventScroll: shown.order === 'restore' });
+  }, [given]);
   return (
-    <div role="status" tabIndex={-1} ref={note} class={shown ? `outcome ${tone}` : ''}>
-      {shown ? (
-        <>
-          <p>
-            <strong>
-              {shown.circuit}: {outcomeWords(shown)}
-            </strong>{' '}
-            <FromHost text={shown.answer} />
-          </p>
-          <Progress followed={shown} />
-          <button type="button" class="plain" onClick={() => store.change((s) => ({ ...s, outcome: null }))}>
-            {t.orders.dismiss}
-          </button>
-        </>
-      ) : null}
+    <div role="status" tabIndex={-1} ref={note}>
+      {shown ? <Outcome followed={shown} /> : null}
     </div>
   );
 }

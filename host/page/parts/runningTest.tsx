@@ -7,7 +7,7 @@ import { t } from '../tongues/tongue';
 import { milliampsWord } from '../words/lamp';
 import { circuitLink, luminaireLink } from '../words/route';
 import { lengthOf } from '../words/time';
-import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
+import { circuitState, glow, isTesting, type Tone, verdictTone } from '../words/tone';
 import { FromHost } from './fromHost';
 import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
@@ -84,8 +84,8 @@ export function RunningTest({
         </h3>
         <Mark tone={tone} word={word} />
       </header>
-      <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
-      <Elapsed status={status} />
+      <Restore circuit={circuit} status={status} />
+      {isTesting(status) ? <Elapsed status={status} /> : null}
       <p>
         <FromHost text={status.sentence} />
       </p>

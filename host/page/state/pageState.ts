@@ -5,6 +5,7 @@ import type { DutiesView } from '../../api/duties';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import type { Tongue } from '../tongues/names';
 import type { Followed } from '../words/progress';
+import { isTesting } from '../words/tone';
 import { EMPTY_OUTBOX, type OutboxState } from './outbox';
 import type { SiteDraft } from './siteDraft';
 import { extendTrace, type Trace } from './trace';
@@ -35,6 +36,8 @@ export interface PageState {
   entriesHeard: number;
   /** The last order sent from this page, with its answer. */
   outcome: Followed | null;
+  /** When the supply of each circuit was last ordered back from this page, ms of the steady clock. */
+  restoredMs: Record<string, number>;
   /** Name last used under an order, offered again. */
   orderedBy: string;
   /** What people must look at; null before the first answer. */
@@ -72,6 +75,7 @@ export const EMPTY_STATE: PageState = {
   problem: '',
   entriesHeard: 0,
   outcome: null,
+  restoredMs: {},
   orderedBy: '',
   duties: null,
   dutiesFailed: false,
@@ -131,4 +135,42 @@ export function withLive(state: PageState, live: LiveReading): PageState {
 /** Site time as pushed. */
 export function withClock(state: PageState, clock: { now: number; speed: number }, nowMs: number): PageState {
   return { ...state, clock: { ...clock, atMs: nowMs } };
+}
+
+/** No second press is needed so soon after the first; later the button works again, for an order that was lost, ms. */
+export const REPEAT_MS = 4_000;
+/** A card stays this long where the supply was ordered back: nothing else comes under the finger, ms. */
+export const STAY_MS = 10_000;
+
+/** Somebody has ordered the supply of a circuit back. */
+export function withPress(state: PageState, circuit: string, nowMs: number): PageState {
+  return { ...state, restoredMs: { ...state.restoredMs, [circuit]: nowMs } };
+}
+
+/** True if the supply of a circuit was ordered back from this page less than `ms` ago. */
+export function isJustRestored(
+  { restoredMs }: Pick<PageState, 'restoredMs'>,
+  circuit: string,
+  ms: number,
+  nowMs: number,
+): boolean {
+  return nowMs - (restoredMs[circuit] ?? Number.NEGATIVE_INFINITY) < ms;
+}
+
+/** True while a circuit has a card among the running tests. */
+export function isRunningHere(state: PageState, status: ControllerStatus): boolean {
+  return isTesting(status) || isJustRestored(state, status.circuit, STAY_MS, performance.now());
+}
+
+/** What became of an order. The late answer to an order replaces none that was given after it. */
+export function withOutcome(state: PageState, outcome: Followed): PageState {
+  const { circuit, order, ok, unanswered, nothingToDo } = outcome;
+  const isRefused = order === 'restore' && !ok && !unanswered && !nothingToDo;
+  if (isRefused) return { ...withPress(state, circuit, Number.NEGATIVE_INFINITY), outcome };
+  const last = state.outcome;
+  const isSame = last?.order === 'restore' && order === 'restore' && last.circuit === circuit;
+  if (!isSame) return { ...state, outcome };
+  if (last.givenMs > outcome.givenMs) return state;
+  // The result that the first press caused is still that of the second.
+  return { ...state, outcome: { ...outcome, after: Math.min(last.after, outcome.after) } };
 }

@@ -547,8 +547,14 @@ export const de: Words = {
     soFar: (sentence) => `Bisher: ${sentence}`,
     waiting: (why) => `Wartet: ${why}`,
     waitingResult: 'Das Ergebnis steht noch aus.',
-    back: 'Die Versorgung ist wieder da. Das Ergebnis des Tests steht noch aus.',
-    notBack: 'Die Versorgung ist noch nicht wieder da.',
+    waitingSupply: 'die Versorgung kommt gleich zurück, bitte warten…',
+    back: 'die Versorgung ist wieder da.',
+    alreadyBack: 'die Versorgung ist schon wieder da.',
+    restored: 'die Versorgung wurde wiederhergestellt.',
+    notBack: 'die Versorgung ist NICHT wieder da.',
+    waitingTest: 'Das Ergebnis des Tests steht noch aus.',
+    noResult: (lamps, isAgain) =>
+      `Kein Ergebnis für ${count(lamps, 'Notleuchte', 'Notleuchten')}${isAgain ? '; der Test wird wiederholt' : ''}.`,
     testedSince: 'Sie wurde seither geprüft; ihr Zustand steht auf ihrer Seite.',
     retestAt: (at) => `Der Nachtest ist geplant für ${at}.`,
     retestOpen: 'Der Nachtest wird geplant.',
@@ -1318,6 +1324,8 @@ export const de: Words = {
     'send its records again': 'die Datensätze erneut senden',
     'The controller has accepted the order to {said}.': 'Das Steuergerät hat den Befehl angenommen: {said}.',
     'The controller refused to {said}.': 'Das Steuergerät hat den Befehl abgelehnt: {said}.',
+    'There was nothing to restore: the controller was not holding the supply off.':
+      'Es gab nichts wiederherzustellen: das Steuergerät hielt die Versorgung nicht abgeschaltet.',
     'The order was not sent: there is no connection to the MQTT broker.':
       'Der Befehl wurde nicht gesendet: es besteht keine Verbindung zum MQTT-Broker.',
     'The host was stopped before the controller answered.':

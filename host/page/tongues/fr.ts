@@ -547,8 +547,14 @@ export const fr: Words = {
     soFar: (sentence) => `Jusqu’ici : ${sentence}`,
     waiting: (why) => `En attente : ${why}`,
     waitingResult: 'Le résultat est attendu.',
-    back: 'L’alimentation est revenue. Le résultat de l’essai est attendu.',
-    notBack: 'L’alimentation n’est pas encore revenue.',
+    waitingSupply: 'en attente du retour de l’alimentation…',
+    back: 'l’alimentation est revenue.',
+    alreadyBack: 'l’alimentation est déjà revenue.',
+    restored: 'l’alimentation a été rétablie.',
+    notBack: 'l’alimentation N’EST PAS revenue.',
+    waitingTest: 'Le résultat de l’essai est attendu.',
+    noResult: (lamps, isAgain) =>
+      `Pas de résultat pour ${count(lamps, 'luminaire', 'luminaires')}${isAgain ? ' ; l’essai sera refait' : ''}.`,
     testedSince: 'Il a été essayé depuis ; son état est sur sa page.',
     retestAt: (at) => `Le nouvel essai est prévu : ${at}.`,
     retestOpen: 'Le nouvel essai est en préparation.',
@@ -1310,6 +1316,8 @@ export const fr: Words = {
     'send its records again': 'renvoyer ses enregistrements',
     'The controller has accepted the order to {said}.': 'Le contrôleur a accepté l’ordre : {said}.',
     'The controller refused to {said}.': 'Le contrôleur a refusé l’ordre : {said}.',
+    'There was nothing to restore: the controller was not holding the supply off.':
+      'Il n’y avait rien à rétablir : le contrôleur ne maintenait pas l’alimentation coupée.',
     'The order was not sent: there is no connection to the MQTT broker.':
       'L’ordre n’a pas été envoyé : il n’y a pas de connexion au courtier MQTT.',
     'The host was stopped before the controller answered.':

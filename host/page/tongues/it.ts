@@ -543,8 +543,14 @@ export const it: Words = {
     soFar: (sentence) => `Finora: ${sentence}`,
     waiting: (why) => `In attesa: ${why}`,
     waitingResult: 'Si attende il risultato.',
-    back: 'L’alimentazione è tornata. Si attende il risultato della prova.',
-    notBack: 'L’alimentazione non è ancora tornata.',
+    waitingSupply: 'si attende il ritorno dell’alimentazione…',
+    back: 'l’alimentazione è tornata.',
+    alreadyBack: 'l’alimentazione è già tornata.',
+    restored: 'l’alimentazione è stata ripristinata.',
+    notBack: 'l’alimentazione NON è tornata.',
+    waitingTest: 'Si attende il risultato della prova.',
+    noResult: (lamps, isAgain) =>
+      `Nessun risultato per ${count(lamps, 'apparecchio', 'apparecchi')}${isAgain ? '; la prova verrà ripetuta' : ''}.`,
     testedSince: 'Da allora è stato provato; il suo stato è nella sua pagina.',
     retestAt: (at) => `La nuova prova è prevista: ${at}.`,
     retestOpen: 'La nuova prova è in programmazione.',
@@ -1308,6 +1314,8 @@ export const it: Words = {
     'send its records again': 'inviare di nuovo le registrazioni',
     'The controller has accepted the order to {said}.': 'La centralina ha accettato il comando: {said}.',
     'The controller refused to {said}.': 'La centralina ha rifiutato il comando: {said}.',
+    'There was nothing to restore: the controller was not holding the supply off.':
+      'Non c’era niente da ripristinare: la centralina non teneva tolta l’alimentazione.',
     'The order was not sent: there is no connection to the MQTT broker.':
       'Il comando non è stato inviato: non c’è collegamento al broker MQTT.',
     'The host was stopped before the controller answered.':

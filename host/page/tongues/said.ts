@@ -197,6 +197,7 @@ export const SAID = [
   'send its records again',
   'The controller has accepted the order to {said}.',
   'The controller refused to {said}.',
+  'There was nothing to restore: the controller was not holding the supply off.',
   'The order was not sent: there is no connection to the MQTT broker.',
   'The host was stopped before the controller answered.',
   'Answer to order {n}: {said}',

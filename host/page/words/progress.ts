@@ -1,12 +1,13 @@
 // What became of an order after its answer: from the controller's state and from the log book.
-import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
+import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { ResultColumn } from '../../../firmware/contract/lamps';
 import { isHeard } from '../../api/phases';
 import type { ControllerStatus, LogEntryView, OrderName } from '../../api/views';
 import { t } from '../tongues/tongue';
 import { heldWords, sensed } from './contact';
 import { hostWords } from './hostWords';
 import { dayAndTime } from './time';
-import { isTesting } from './tone';
+import { isTesting, type Tone } from './tone';
 
 /** An order given from this page. */
 export interface Followed {
@@ -23,7 +24,11 @@ export interface Followed {
   ok: boolean;
   /** True if it is not known whether the controller took it. */
   unanswered: boolean;
+  /** True if there was no supply to restore. */
+  nothingToDo: boolean;
   answer: string;
+  /** When it was given, ms of this browser's steady clock. */
+  givenMs: number;
 }
 
 /** Code of an order to a controller; the host itself handles the others. */
@@ -53,6 +58,7 @@ interface Fields {
   /** Test number and kind in a result; a test by order has the number 0. */
   test?: number;
   type?: number;
+  lamps?: number[][];
 }
 
 interface Read {
@@ -141,9 +147,15 @@ function testWords(status: ControllerStatus): string {
   return t.progress.waitingResult;
 }
 
-function restoreWords(status: ControllerStatus): string {
-  const isBack = status.supplyAfter === true && status.relayOpen === false;
-  return isBack ? t.progress.back : t.progress.notBack;
+function isBack(status: ControllerStatus): boolean {
+  return isHeard(status) && status.supplyAfter === true && status.relayOpen === false;
+}
+
+/** A test that was ended before any luminaire was judged has no result worth reading. */
+function endedWords(entry: LogEntryView): string {
+  const { lamps = [], test = 0 } = read(entry).fields;
+  const isEmpty = lamps.length > 0 && lamps.every((row) => row[ResultColumn.Verdict] === Verdict.Void);
+  return isEmpty ? t.progress.noResult(lamps.length, test > 0) : t.progress.result(hostWords(entry.text));
 }
 
 /** A state without the retest may be older than the repair; only a result shows that there was a test. */
@@ -160,9 +172,9 @@ function retestWords(
 
 function stateWords({ order }: Followed, status: ControllerStatus, now: number, zone: string): string {
   if (order === 'attend' || order === 'leave' || order === 'accept') return '';
+  if (order === 'restore') return isBack(status) ? t.progress.waitingTest : '';
   if (!isHeard(status)) return t.progress.silent;
   if (order === 'test' || order === 'extend') return testWords(status);
-  if (order === 'restore') return restoreWords(status);
   const isDone = (order === 'hold') === (status.phase === 'held');
   if (order === 'hold')
     return isDone ? t.progress.held(heldWords(status, now, zone) || t.progress.onHold) : t.progress.notHeld;
@@ -184,6 +196,7 @@ export function progressWords(
 ): string {
   const since = entries.filter(({ entry }) => entry > followed.after).reverse();
   const { isTaken, refused, result } = answerIn(followed, since);
+  if (result && followed.order === 'restore') return endedWords(result);
   if (result) return t.progress.result(hostWords(result.text));
   if (!followed.ok && !followed.unanswered) return '';
   if (refused) return hostWords(refused.text);
@@ -193,9 +206,9 @@ export function progressWords(
   return stateWords(followed, status, now, zone);
 }
 
-/** Where the supply and the relay are; '' after an entry that moves neither. */
+/** Where the supply and the relay are; '' after an entry that moves neither, and where the first line says it. */
 export function supplyWords({ order }: Pick<Followed, 'order'>, status: ControllerStatus): string {
-  if (order === 'repaired') return '';
+  if (order === 'repaired' || (order === 'restore' && isBack(status))) return '';
   return t.contact.senses(
     sensed(status.supplyAfter, [t.contact.on, t.contact.off], status),
     sensed(status.relayOpen, [t.contact.open, t.contact.closed], status),
@@ -203,12 +216,50 @@ export function supplyWords({ order }: Pick<Followed, 'order'>, status: Controll
 }
 
 /** "order accepted.", "repair not recorded.", or that there is no answer. */
-export function outcomeWords({
-  order,
-  ok,
-  unanswered,
-}: Pick<Followed, 'order' | 'ok' | 'unanswered'>): string {
+function answerWords({ order, ok, unanswered }: Followed): string {
   if (unanswered) return t.progress.noAnswer;
   if (order === 'repaired') return ok ? t.progress.recorded : t.progress.notRecorded;
   return ok ? t.progress.accepted : t.progress.notAccepted;
+}
+
+export interface Headline {
+  words: string;
+  tone: Tone;
+}
+
+/** The supply of a circuit of which it was just ordered back. */
+export function supplyState(status: ControllerStatus): string {
+  if (isBack(status)) return t.progress.back;
+  return status.phase === 'fault' || status.phase === 'outage'
+    ? t.progress.notBack
+    : t.progress.waitingSupply;
+}
+
+/** What counts after an order to restore is the supply; undefined where only the answer is known. */
+function supplyHeadline(
+  { unanswered, nothingToDo, after }: Followed,
+  status: ControllerStatus,
+  entries: readonly LogEntryView[],
+): Headline | undefined {
+  const { alreadyBack, restored } = t.progress;
+  const words = supplyState(status);
+  if (isBack(status)) return { words: nothingToDo ? alreadyBack : words, tone: 'good' };
+  if (!isHeard(status)) return unanswered ? undefined : { words: t.progress.silent, tone: 'busy' };
+  if (status.phase === 'fault' || status.phase === 'outage') return { words, tone: 'fault' };
+  // Off again: a later test cut it.
+  if (entries.some((one) => one.kind === 'result' && one.entry > after))
+    return { words: restored, tone: 'idle' };
+  return unanswered ? undefined : { words, tone: 'idle' };
+}
+
+/** The first line about an order, and its tone. @param entries of its circuit, newest first */
+export function headlineOf(
+  followed: Followed,
+  status: ControllerStatus | undefined,
+  entries: readonly LogEntryView[],
+): Headline {
+  const { order, ok, unanswered, nothingToDo } = followed;
+  const isAboutSupply = order === 'restore' && (ok || unanswered || nothingToDo);
+  const told = isAboutSupply && status ? supplyHeadline(followed, status, entries) : undefined;
+  return told ?? { words: answerWords(followed), tone: ok ? 'good' : unanswered ? 'busy' : 'fault' };
 }

@@ -79,9 +79,16 @@ it('gives the reason of a refusal in plain words', async () => {
   const answer = orders.give(A, RESTORE);
   await setImmediate();
   orders.reply(A, { v: 1, counter: sent[0].counter, ok: 0, reason: Reason.NothingToDo });
-  expect((await answer).answer).toBe(
-    'The controller refused to restore the supply. Nothing to do: the supply is on and no test is running.',
-  );
+  const refused = orders.give(A, { ...RESTORE, do: OrderKind.Hold, arg: 60 });
+  await setImmediate();
+  orders.reply(A, { v: 1, counter: sent[1].counter, ok: 0, reason: Reason.Busy });
+  expect((await refused).answer).toMatch(/^The controller refused to hold testing for 60 s\. /);
+  // A second press is no failure, and an outage has no test that holds the supply off either.
+  expect(await answer).toEqual({
+    ok: false,
+    nothingToDo: true,
+    answer: 'There was nothing to restore: the controller was not holding the supply off.',
+  });
 });
 
 it('keeps counting after a restart, and for many orders in one second', async () => {

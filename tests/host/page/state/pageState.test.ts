@@ -2,12 +2,16 @@ import { expect, test } from 'vitest';
 import type { LiveReading } from '../../../../host/api/views';
 import {
   EMPTY_STATE,
+  isJustRestored,
   siteNow,
   withClock,
   withController,
   withLive,
+  withOutcome,
+  withPress,
   withStatus,
 } from '../../../../host/page/state/pageState';
+import type { Followed } from '../../../../host/page/words/progress';
 import { controller, status, underTest } from '../samples';
 
 const live: LiveReading = { circuit: 'a', test: 4, kind: 'full', t: 10, ma: [140], verdict: ['open'] };
@@ -44,4 +48,28 @@ test('a status without a reading keeps the reading of a test still running', () 
   expect(still.status?.controllers[0].live).toEqual(live);
   const over = withController(running, controller('a', { phase: 'recharging' }));
   expect(over.status?.controllers[0].live).toBeNull();
+});
+
+const restored: Followed = {
+  ...{ circuit: 'a', order: 'restore', luminaire: '', kind: '', who: 'Anna', after: 10 },
+  ...{ ok: true, unanswered: false, nothingToDo: false, answer: '', givenMs: 1_000 },
+};
+
+test('the late answer to a first press does not replace that to a second, which keeps the result of the first', () => {
+  const second = { ...restored, ok: false, nothingToDo: true, after: 12, givenMs: 5_000 };
+  const both = withOutcome(withOutcome(EMPTY_STATE, restored), second);
+  expect(both.outcome).toEqual({ ...second, after: 10 });
+  const lost = { ...restored, ok: false, unanswered: true };
+  expect(withOutcome(both, lost)).toEqual(both);
+  expect(withOutcome(both, { ...lost, circuit: 'b' }).outcome?.circuit).toBe('b');
+});
+
+test('a press is remembered for its circuit for a time, and not if it was refused', () => {
+  const pressed = withPress(EMPTY_STATE, 'a', 1_000);
+  expect(isJustRestored(pressed, 'a', 4_000, 4_999)).toBe(true);
+  expect(isJustRestored(pressed, 'a', 4_000, 5_000)).toBe(false);
+  expect(isJustRestored(pressed, 'b', 4_000, 1_000)).toBe(false);
+  const refused = withOutcome(pressed, { ...restored, ok: false });
+  expect(isJustRestored(refused, 'a', 4_000, 1_001)).toBe(false);
+  expect(isJustRestored(withOutcome(pressed, restored), 'a', 4_000, 1_001)).toBe(true);
 });

@@ -1,12 +1,7 @@
 import { afterEach, expect, test } from 'vitest';
-import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes';
+import { OrderKind, Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
-import {
-  type Followed,
-  outcomeWords,
-  progressWords,
-  supplyWords,
-} from '../../../../host/page/words/progress';
+import { type Followed, headlineOf, progressWords, supplyWords } from '../../../../host/page/words/progress';
 import { speak } from '../../../support/tongues';
 import { controller, entry, underTest } from '../samples';
 
@@ -14,7 +9,7 @@ afterEach(() => speak('en'));
 
 const given: Followed = {
   ...{ circuit: 'a', order: 'test', luminaire: '', kind: 'brief', who: 'Anna', after: 10 },
-  ...{ ok: true, unanswered: false, answer: '' },
+  ...{ ok: true, unanswered: false, nothingToDo: false, answer: '', givenMs: 0 },
 };
 const logged = (n: number, kind: string, body: object): LogEntryView => ({
   ...entry(n),
@@ -30,6 +25,10 @@ const calledOff = (n: number, arg = TestKind.Brief) =>
 /** What is said of an order, from entries as they were made. */
 const words = (followed: Partial<Followed>, status: ControllerStatus, entries: LogEntryView[] = []) =>
   progressWords({ ...given, ...followed }, status, [...entries].reverse(), 1_000, 'UTC');
+
+/** Its first line, with entries as they were made. */
+const head = (followed: Partial<Followed>, status = controller('a'), entries: LogEntryView[] = []) =>
+  headlineOf({ ...given, ...followed }, status, [...entries].reverse());
 
 test('a test by order is followed from waiting to its own result', () => {
   const key = 'The key switch is set to hold.';
@@ -62,30 +61,74 @@ test('what someone else ordered on the same circuit is not its answer', () => {
 test('nothing is claimed of an order while the controller is silent, or has not answered', () => {
   expect(words({}, controller('a', { contact: 'silent' }))).toMatch(/not known: the controller is silent/);
   const lost = { ok: false, unanswered: true };
-  expect(outcomeWords({ ...given, ...lost })).toBe('no answer to the order.');
+  expect(head(lost)).toEqual({ words: 'no answer to the order.', tone: 'busy' });
   expect(words(lost, controller('a'))).toMatch(/does not show yet whether/);
   expect(words(lost, controller('a'), [taken(11)])).toBe('Waiting for its result.');
   expect(words({ ok: false }, controller('a'))).toBe('');
 });
 
-test('a restored supply is said to be back only when it is, and then the result follows', () => {
-  const restore = { order: 'restore', kind: '' } as const;
+const RESTORE = { order: 'restore', kind: '' } as const;
+
+test('the first line about a restore is the supply, and green only when it is back', () => {
+  const waits = { words: 'waiting for the supply to come back…', tone: 'idle' };
+  const notBack = { words: 'the supply is NOT back.', tone: 'fault' };
+  expect(head(RESTORE, underTest('a'))).toEqual(waits);
+  expect(head(RESTORE, controller('a', { supplyAfter: null }))).toEqual(waits);
+  expect(head(RESTORE, controller('a', { relayOpen: true }))).toEqual(waits);
+  expect(head(RESTORE)).toEqual({ words: 'supply is back on.', tone: 'good' });
+  for (const phase of ['fault', 'outage'] as const)
+    expect(head(RESTORE, underTest('a', { phase, kind: '' }))).toEqual(notBack);
+  expect(head(RESTORE, controller('a', { contact: 'silent' }))).toMatchObject({ tone: 'busy' });
+  // The next test has cut it since.
+  const restored = { words: 'supply was restored.', tone: 'idle' };
+  expect(head(RESTORE, underTest('a'), [result(9, 3)])).toEqual(waits);
+  expect(head(RESTORE, underTest('a'), [result(11, 3)])).toEqual(restored);
+});
+
+test('a second press finds the supply on and is good news, but hides no supply that is off', () => {
+  const second = { ...RESTORE, ok: false, nothingToDo: true };
+  expect(head(second)).toEqual({ words: 'supply is already back on.', tone: 'good' });
+  expect(head(second, underTest('a', { phase: 'restoring' }))).toMatchObject({ tone: 'idle' });
+  expect(head(second, underTest('a', { phase: 'fault', kind: '' }))).toMatchObject({ tone: 'fault' });
+  expect(words(second, controller('a'))).toBe('');
+});
+
+test('an order to restore that was refused or has no answer is not said to be done', () => {
+  expect(head({ ...RESTORE, ok: false })).toEqual({ words: 'order not accepted.', tone: 'fault' });
+  const lost = { ...RESTORE, ok: false, unanswered: true };
+  expect(head(lost, underTest('a'))).toEqual({ words: 'no answer to the order.', tone: 'busy' });
+  expect(head(lost)).toEqual({ words: 'supply is back on.', tone: 'good' });
+});
+
+test('a restored supply is followed by what the test showed until then', () => {
   const given = { do: OrderKind.Restore, arg: 0 };
-  expect(words(restore, underTest('a'))).toBe('The supply is not back yet.');
-  expect(words(restore, controller('a', { supplyAfter: null }))).toBe('The supply is not back yet.');
-  expect(words(restore, controller('a'))).toMatch(/^The supply is back\./);
+  expect(words(RESTORE, underTest('a'))).toBe('');
+  expect(words(RESTORE, controller('a'))).toBe('Waiting for the result of the test.');
   const ended = [result(11, 3), ordered(12, given), taken(13, given)];
-  expect(words(restore, controller('a'), ended)).toMatch(/^The supply is back\./);
-  expect(words(restore, controller('a'), [...ended, result(14, 4)])).toBe('Result: result 14.');
+  expect(words(RESTORE, controller('a'), ended)).toBe('Waiting for the result of the test.');
+  const lamps = (...verdicts: Verdict[]) => verdicts.map((verdict) => [verdict, Reason.OrderedRestore]);
+  const stopped = (test: number, ...verdicts: Verdict[]) =>
+    words(RESTORE, controller('a'), [
+      ...ended,
+      logged(14, 'result', { test, type: TestKind.Full, lamps: lamps(...verdicts) }),
+    ]);
+  expect(stopped(4, Verdict.Void, Verdict.Void)).toBe(
+    'No result for 2 luminaires; the test will be tried again.',
+  );
+  // Ordered by hand: nobody repeats it.
+  expect(stopped(0, Verdict.Void)).toBe('No result for 1 luminaire.');
+  expect(stopped(4, Verdict.Void, Verdict.Fail)).toBe('Result: result 14.');
 });
 
 test('a repair is recorded, not accepted as an order, and says nothing of supply and relay', () => {
   const repaired = { ...given, order: 'repaired', kind: '', luminaire: 'A1' } as const;
-  expect(outcomeWords(repaired)).toBe('repair recorded.');
-  expect(outcomeWords({ ...repaired, ok: false })).toBe('repair not recorded.');
+  expect(head(repaired)).toEqual({ words: 'repair recorded.', tone: 'good' });
+  expect(head({ ...repaired, ok: false })).toEqual({ words: 'repair not recorded.', tone: 'fault' });
   expect(supplyWords(repaired, controller('a'))).toBe('');
-  expect(outcomeWords(given)).toBe('order accepted.');
+  expect(head({})).toEqual({ words: 'order accepted.', tone: 'good' });
   expect(supplyWords(given, controller('a'))).toBe('Supply after relay: on. Relay: closed.');
+  expect(supplyWords({ order: 'restore' }, controller('a'))).toBe('');
+  expect(supplyWords({ order: 'restore' }, underTest('a'))).toBe('Supply after relay: off. Relay: open.');
 });
 
 test('hold, release, fault and repair each end in what the controller or the plan then says', () => {
