@@ -29,15 +29,22 @@ export function startPush(o: PushOptions): Push {
   const changed = new Set<string>();
   const readings = new Map<string, LiveReading>();
   const contacts = new Map<string, Contact>();
+  let told = o.speed();
+  const sendClock = (): void => {
+    told = o.speed();
+    o.hub.send('clock', { now: o.now(), speed: told });
+  };
   const sendGathered = (): void => {
     const [statuses, lives] = [[...changed], [...readings.values()]];
     changed.clear();
     readings.clear();
+    // At once where the pace of a simulation has changed: until it is told, the page counts on at the old one.
+    if (o.speed() !== told) sendClock();
     for (const circuit of statuses) o.hub.send('status', o.view.controller(circuit, o.now()));
     for (const reading of lives) o.hub.send('live', reading);
   };
   const look = (): void => {
-    o.hub.send('clock', { now: o.now(), speed: o.speed() });
+    sendClock();
     // Silence sends no message, so something must check for it.
     for (const { circuit, contact } of o.view.contacts()) {
       if (contacts.get(circuit) !== contact) changed.add(circuit);

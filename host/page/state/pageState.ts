@@ -17,6 +17,8 @@ export interface SiteClock {
   speed: number;
   /** Reading of this browser's own steady clock, ms. */
   atMs: number;
+  /** No earlier time is shown: what was shown before, or minus infinity. */
+  least: number;
 }
 
 export interface PageState {
@@ -90,17 +92,31 @@ export const EMPTY_STATE: PageState = {
   tongue: 'en',
 };
 
+/** Fastest simulation whose time runs on between two messages: of a faster one it would run far ahead when that slows down. */
+const RUNS_ON = 60;
+/** Age at which a message about the time may still arrive, real s. */
+const LATE_SEC = 10;
+
 /** Site time at `nowMs` of the steady clock; it stops while the stream is down. */
 export function siteNow(state: PageState, nowMs: number): number {
   const clock = state.clock;
   if (!clock) return 0;
   const until = state.linkUp ? nowMs : Math.min(nowMs, Math.max(state.heardMs, clock.atMs));
-  return clock.now + (Math.max(0, until - clock.atMs) / 1000) * clock.speed;
+  const speed = clock.speed > RUNS_ON ? 0 : clock.speed;
+  return Math.max(clock.least, clock.now + (Math.max(0, until - clock.atMs) / 1000) * speed);
+}
+
+/** Simulated time never runs backwards, unless another simulation has begun; a building's clock may be set. */
+function clockOf(state: PageState, { now, speed }: { now: number; speed: number }, nowMs: number): SiteClock {
+  const shown = siteNow(state, nowMs);
+  const fastest = Math.max(speed, state.clock?.speed ?? 1);
+  const isLate = fastest > 1 && shown > now && shown - now < LATE_SEC * fastest;
+  return { now, speed, atMs: nowMs, least: isLate ? shown : Number.NEGATIVE_INFINITY };
 }
 
 /** A whole status as fetched. */
 export function withStatus(state: PageState, status: StatusView, nowMs: number): PageState {
-  const clock = { now: status.now, speed: status.speed, atMs: nowMs };
+  const clock = clockOf(state, status, nowMs);
   let next: PageState = { ...state, status, clock, problem: '' };
   for (const controller of status.controllers) if (controller.live) next = withLive(next, controller.live);
   return next;
@@ -134,7 +150,7 @@ export function withLive(state: PageState, live: LiveReading): PageState {
 
 /** Site time as pushed. */
 export function withClock(state: PageState, clock: { now: number; speed: number }, nowMs: number): PageState {
-  return { ...state, clock: { ...clock, atMs: nowMs } };
+  return { ...state, clock: clockOf(state, clock, nowMs) };
 }
 
 /** No second press is needed so soon after the first; later the button works again, for an order that was lost, ms. */

@@ -55,3 +55,28 @@ it('tells of a controller that falls silent, and computes no status while nothin
   expect(view.controller('a', now).contact).toBe('silent');
   push.stop();
 });
+
+it('tells of another pace at once, and otherwise of the time every second', () => {
+  let speed = 240;
+  const bench = newBench({ upSec: () => NOW });
+  const told: unknown[] = [];
+  const counting = {
+    ...hub,
+    send: (name: string, payload: unknown) => name === 'clock' && told.push(payload),
+  };
+  const push = startPush({
+    ...{ hub: counting as EventHub, view: bench.view, circuits: [], now: () => NOW, speed: () => speed },
+    onProblem(sentence) {
+      throw new Error(sentence);
+    },
+  });
+  clock.tick(1000);
+  expect(told).toEqual([{ now: NOW, speed: 240 }]);
+  speed = 8;
+  clock.tick(100);
+  expect(told).toHaveLength(2);
+  expect(told[1]).toEqual({ now: NOW, speed: 8 });
+  clock.tick(800);
+  expect(told).toHaveLength(2);
+  push.stop();
+});

@@ -22,6 +22,23 @@ test("site time runs on between messages at the site's speed", () => {
   expect(siteNow(state, 6_500)).toBe(1_090);
 });
 
+test('simulated time never runs backwards when the pace changes or a message is late', () => {
+  const fast = withClock(EMPTY_STATE, { now: 1_000, speed: 240 }, 5_000);
+  const slow = withClock(fast, { now: 1_072, speed: 8 }, 5_300);
+  const late = withStatus(slow, { ...status([]), now: 1_060, speed: 8 }, 5_400);
+  const shown = [
+    ...[5_000, 5_200, 5_299].map((ms) => siteNow(fast, ms)),
+    ...[5_300, 5_399].map((ms) => siteNow(slow, ms)),
+    ...[5_400, 6_000, 7_400].map((ms) => siteNow(late, ms)),
+  ];
+  expect(shown).toEqual([...shown].sort((a, b) => a - b));
+  expect(shown.at(-1)).toBeCloseTo(1_076);
+  // A simulation that was started again begins anew, and a real clock may be set.
+  expect(siteNow(withClock(late, { now: 500, speed: 8 }, 6_000), 6_000)).toBe(500);
+  const real = withClock(EMPTY_STATE, { now: 1_000, speed: 1 }, 5_000);
+  expect(siteNow(withClock(real, { now: 995, speed: 1 }, 6_000), 6_000)).toBe(995);
+});
+
 test('site time stops while the stream is down', () => {
   const state = { ...withClock(EMPTY_STATE, { now: 1_000, speed: 1 }, 5_000), linkUp: false, heardMs: 6_000 };
   expect(siteNow(state, 60_000)).toBe(1_001);
