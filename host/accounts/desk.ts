@@ -384,7 +384,7 @@ export class Desk {
   }
 
   private passwordRefusal(password: string, own: readonly string[]): string {
-    return passwordRefusal(password, [...own, ...(this.o.known?.() ?? [])]);
+    return passwordRefusal(password, own, this.o.known?.());
   }
 
   private now(): number {

@@ -40,30 +40,38 @@ const bare = (text: string): string =>
 
 /** Each as a whole and by its words, the longest first: what is cut out must not leave a piece of a longer one. */
 function wordsOf(others: readonly string[]): string[] {
-  const all = [...COMMON, ...others, ...others.flatMap((text) => text.split(/[^\p{L}\p{M}\p{N}]+/u))];
+  const all = [...others, ...others.flatMap((text) => text.split(/[^\p{L}\p{M}\p{N}]+/u))];
   return [...new Set(all.map(bare))].filter(({ length }) => length > 2).sort((a, b) => b.length - a.length);
 }
 
-/** What is left of a password without the common words in it, and without what only repeats or counts. */
+/** What is left of a password without the common words and names in it, and without what only repeats or counts. */
 function leftOf(password: string, others: readonly string[]): string {
   let left = bare(password);
-  for (const word of wordsOf(others)) left = left.replaceAll(word, '');
+  for (const word of wordsOf([...COMMON, ...others])) left = left.replaceAll(word, '');
   return left.replace(/(.+?)\1+/gu, '$1').replace(/\d+/g, '');
 }
 
 /**
  * Why a password is refused, one sentence; '' if it may be used. Length and a short list, and no rule for capitals,
  * digits or signs, as NIST SP 800-63B advises.
- * @param others what an attacker knows: account and name of its owner, and of the building id, name and responsible person
+ * @param own account and name of its owner
+ * @param building what else an attacker knows: id, name and responsible person of the building
  */
-export function passwordRefusal(password: string, others: readonly string[]): string {
+export function passwordRefusal(
+  password: string,
+  own: readonly string[],
+  building: readonly string[] = [],
+): string {
   const length = Array.from(password.normalize('NFKC')).length;
   if (length < PASSWORD_MIN)
-    return `A password needs at least ${PASSWORD_MIN} characters; four or five unrelated words are easy to remember.`;
+    return `A password needs at least ${PASSWORD_MIN} characters. Four unrelated words do.`;
   if (length > PASSWORD_MAX) return `A password may have at most ${PASSWORD_MAX} characters.`;
-  return leftOf(password, others).length < 4
-    ? 'This password is among the first that others would try; choose four or five unrelated words.'
-    : '';
+  if (leftOf(password, [...own, ...building]).length >= 4) return '';
+  const contains = (names: readonly string[]) => wordsOf(names).some((word) => bare(password).includes(word));
+  if (contains(own)) return 'This password contains your name. Choose four unrelated words.';
+  if (contains(building))
+    return 'This password contains a name that belongs to the building. Choose four unrelated words.';
+  return 'This password is among the first that others would try. Choose four unrelated words.';
 }
 
 /** Of the same characters whatever keyboard they were typed on. */

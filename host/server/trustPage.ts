@@ -17,7 +17,38 @@ export function fingerprintLines(fingerprint: string): string[] {
   return [groups.slice(0, 8).join(' '), groups.slice(8).join(' ')];
 }
 
-function html({ fingerprint }: Authority): string {
+/** How each kind of device installs it, and how its browser describes itself. An iPad may call itself a Mac. */
+const DEVICES: [name: string, agent: RegExp, how: string][] = [
+  [
+    'Android',
+    /Android/,
+    'Settings, Security, Encryption and credentials, Install a certificate, CA certificate.',
+  ],
+  [
+    'iPhone and iPad',
+    /iPhone|iPad|Macintosh/,
+    'open the file, then Settings, General, VPN and device management, install it; then General, About, Certificate trust ' +
+      'settings, switch it on.',
+  ],
+  ['Windows', /Windows/, 'open the file, Install certificate, Trusted root certification authorities.'],
+  ['macOS', /Macintosh/, 'open the file in Keychain Access, and set it to Always trust.'],
+  [
+    'Linux',
+    /Linux(?!; Android)/,
+    'in the settings of the browser, Certificates, Authorities, Import; trust it for websites.',
+  ],
+];
+
+/** Only the steps of the device that asks are open. */
+function steps(agent: string): string {
+  const isKnown = DEVICES.some(([, pattern]) => pattern.test(agent));
+  return DEVICES.map(([name, pattern, how]) => {
+    const isOpen = !isKnown || pattern.test(agent);
+    return `<details${isOpen ? ' open' : ''}><summary>${name}</summary>${how}</details>`;
+  }).join('\n');
+}
+
+function html({ fingerprint }: Authority, agent: string): string {
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -30,24 +61,16 @@ function html({ fingerprint }: Authority): string {
 </head>
 <body>
 <main>
-<h1>Trust this page on your phone or computer</h1>
-<p>The host has an authority of its own, because no public one gives certificates for addresses inside a building. It can
-vouch only for private addresses and for the names of this host.</p>
+<h1>Trust this page</h1>
+<p>Once on each device. No public authority vouches for addresses inside a building, so this host has one of its own.</p>
 <ol>
-<li><strong>Get the certificate:</strong> <a href="/${FILE}">${FILE}</a>.</li>
-<li><strong>Compare its SHA-256 fingerprint</strong> with the one that the host printed when it was started, or that the
-administrator gives you. If one character differs, stop: somebody is between you and the host.
+<li><strong>1. Compare</strong> this fingerprint with the one on the screen of the host, or as the administrator gives it to you. If one
+character differs, stop: somebody is between you and the host.
 <p class="fingerprint"><code>${fingerprintLines(fingerprint).join('<br>')}</code></p></li>
-<li><strong>Install it as a certificate authority:</strong>
-<ul>
-<li>Android: Settings, Security, Encryption and credentials, Install a certificate, CA certificate.</li>
-<li>iPhone and iPad: open the file, then Settings, General, VPN and device management, install it; then General, About,
-Certificate trust settings, switch it on.</li>
-<li>Windows: open the file, Install certificate, Trusted root certification authorities.</li>
-<li>macOS: open the file in Keychain Access, and set it to Always trust.</li>
-<li>Linux: in the settings of the browser, Certificates, Authorities, Import; trust it for websites.</li>
-</ul></li>
-<li><strong>Open <a href="/">the page</a> again.</strong> There is no warning any more. If there is, do not give your password.</li>
+<li><strong>2. Download</strong> the certificate: <a href="/${FILE}">${FILE}</a></li>
+<li><strong>3. Install</strong> it as a certificate authority:
+${steps(agent)}</li>
+<li><strong>4. Open <a href="/">the page</a>.</strong> There is no warning any more. If there is, do not give your password.</li>
 </ol>
 </main>
 </body>
@@ -60,7 +83,7 @@ export function trustRoutes(authority: () => Authority | undefined): Hono {
   const app = new Hono();
   app.get('/trust', (c) => {
     const present = authority();
-    return present ? c.html(html(present)) : c.notFound();
+    return present ? c.html(html(present, c.req.header('user-agent') ?? '')) : c.notFound();
   });
   app.get(`/${FILE}`, (c) => {
     const present = authority();

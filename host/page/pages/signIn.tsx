@@ -7,9 +7,9 @@ import { FromHost } from '../parts/fromHost';
 import { Mistake } from '../parts/mistake';
 import { restoreNow } from '../parts/order';
 import { NewPassword, SecretField } from '../parts/secretField';
-import { usePage, useStore } from '../state/hooks';
+import { useAsked, usePage, useStore } from '../state/hooks';
 import { signInWithPasskey } from '../state/passkeys';
-import { askSession, redeemCode, signIn, takeSession } from '../state/session';
+import { askNotice, askSession, redeemCode, signIn, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
 
 /** Sends a form, and takes over the session that comes of it. */
@@ -94,7 +94,7 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
       {isFirst ? <p>{t.signIn.firstHow}</p> : null}
       <AccountField
         id="code-account"
-        label={t.signIn.account}
+        label={isFirst ? t.signIn.firstAccount : t.signIn.account}
         autoComplete="username"
         value={account}
         onValue={setAccount}
@@ -130,6 +130,19 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
 
 /** On the host's machine, where who may run it needs no account. */
 const RESET = 'npm run -s nightproof -- accounts reset ACCOUNT SITE.yaml --who NAME';
+
+/** A demonstration has no accounts of its own to reset; a simulated log book may be served with some. */
+function ForgottenByAll(): JSX.Element {
+  const { value } = useAsked(askNotice, 'notice', 0);
+  return (
+    <>
+      {value?.simulated ? <p class="quiet">{t.signIn.forgottenSimulated}</p> : null}
+      <p class="quiet">
+        {t.signIn.forgottenByAll} <code>{RESET}</code>
+      </p>
+    </>
+  );
+}
 
 /** Shown in place of every page but the notice until somebody has signed in. */
 export function SignInPage(): JSX.Element {
@@ -175,9 +188,7 @@ export function SignInPage(): JSX.Element {
             <CodeForm isFirst={false} />
           </details>
           <p class="quiet">{t.signIn.forgotten}</p>
-          <p class="quiet">
-            {t.signIn.forgottenByAll} <code>{RESET}</code>
-          </p>
+          <ForgottenByAll />
         </>
       )}
       <p>

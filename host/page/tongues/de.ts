@@ -928,14 +928,17 @@ export const de: Words = {
     code: 'Einmalcode',
     newPassword: 'Neues Passwort',
     rule: (least) =>
-      `Mindestens ${least} Zeichen. Vier oder fünf Wörter ohne Zusammenhang sind leicht zu merken.`,
+      `${least} Zeichen oder mehr. Nicht Ihr Name oder der des Gebäudes. Vier Wörter ohne Zusammenhang genügen.`,
     choose: 'Passwort speichern und anmelden',
     first: 'Erster Administrator',
-    firstHow: 'Der Host hat beim Start einen Einmalcode ausgegeben.',
+    firstHow: 'Der Code steht auf dem Bildschirm des Hosts. Kleine Buchstaben genügen, ohne Striche.',
+    firstAccount: 'Konto, ein kurzer eigener Name, z. B. mick',
     fullName: 'Voller Name, wie im Prüfbuch',
     forgotten: 'Vergessen? Ein Administrator kann Ihnen einen Einmalcode geben.',
     forgottenByAll:
-      'Sie sind der einzige Administrator? Erzeugen Sie einen Code am Rechner des Hosts, für Ihr Konto und Ihre Anlagendatei:',
+      'Sie sind der einzige Administrator? Erzeugen Sie sich am Rechner des Hosts, in seinem Ordner, einen Einmalcode:',
+    forgottenSimulated:
+      'Die Vorführung behält keine Konten: starten Sie sie am Rechner des Hosts neu, und nehmen Sie den Code, den sie ausgibt.',
     trust:
       'Warnt der Browser vor dieser Seite? Vertrauen Sie ihr zuerst, sonst liest vielleicht jemand das Passwort mit.',
     trustHow: 'Wie man dieser Seite vertraut',

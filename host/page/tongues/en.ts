@@ -912,14 +912,17 @@ export const en = {
     code: 'One-time code',
     newPassword: 'New password',
     rule: (least: number) =>
-      `At least ${least} characters. Four or five unrelated words are easy to remember.`,
+      `${least} or more characters. Not your name or the building’s. Four unrelated words do.`,
     choose: 'Save the password and sign in',
     first: 'First administrator',
-    firstHow: 'The host printed a one-time code when it was started.',
+    firstHow: 'The code is on the screen of the host’s machine. Small letters do, without dashes.',
+    firstAccount: 'Account, a short name of your own, e.g. mick',
     fullName: 'Full name, as in the log book',
     forgotten: 'Forgotten it? An administrator can give you a one-time code.',
     forgottenByAll:
-      'You are the only administrator? Make one on the host’s machine, for your account and site file:',
+      'You are the only administrator? Make yourself a one-time code on the host’s machine, in its folder:',
+    forgottenSimulated:
+      'The demonstration keeps no accounts: start it again on the host’s machine, and use the code that it prints.',
     trust: 'The browser warns of this page? Trust it first, or somebody else may read the password.',
     trustHow: 'How to trust this page',
     notice: 'Notice for everyone in the building',

@@ -918,14 +918,17 @@ export const fr: Words = {
     code: 'Code à usage unique',
     newPassword: 'Nouveau mot de passe',
     rule: (least) =>
-      `Au moins ${least} caractères. Quatre ou cinq mots sans rapport se retiennent facilement.`,
+      `${least} caractères ou plus. Ni votre nom ni celui du bâtiment. Quatre mots sans rapport suffisent.`,
     choose: 'Enregistrer le mot de passe et se connecter',
     first: 'Premier administrateur',
-    firstHow: 'L’hôte a affiché un code à usage unique à son démarrage.',
+    firstHow: 'Le code est à l’écran de la machine de l’hôte. Les minuscules suffisent, sans tirets.',
+    firstAccount: 'Compte, un nom court à vous, p. ex. mick',
     fullName: 'Nom complet, comme dans le registre',
     forgotten: 'Oublié ? Un administrateur peut vous donner un code à usage unique.',
     forgottenByAll:
-      'Vous êtes le seul administrateur ? Créez un code sur la machine de l’hôte, pour votre compte et votre fichier de site :',
+      'Vous êtes le seul administrateur ? Créez-vous un code à usage unique sur la machine de l’hôte, dans son dossier :',
+    forgottenSimulated:
+      'La démonstration ne garde aucun compte : relancez-la sur la machine de l’hôte et prenez le code qu’elle affiche.',
     trust:
       'Le navigateur vous met en garde contre cette page ? Faites-lui d’abord confiance, sinon quelqu’un pourrait lire le mot de passe.',
     trustHow: 'Comment faire confiance à cette page',

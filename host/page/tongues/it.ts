@@ -913,14 +913,17 @@ export const it: Words = {
     code: 'Codice monouso',
     newPassword: 'Nuova parola d’accesso',
     rule: (least) =>
-      `Almeno ${least} caratteri. Quattro o cinque parole senza nesso si ricordano facilmente.`,
+      `${least} caratteri o più. Non il Suo nome né quello dell’edificio. Bastano quattro parole senza nesso.`,
     choose: 'Salva la parola d’accesso e accedi',
     first: 'Primo amministratore',
-    firstHow: 'L’host ha mostrato un codice monouso all’avvio.',
+    firstHow: 'Il codice è sullo schermo della macchina dell’host. Bastano le minuscole, senza trattini.',
+    firstAccount: 'Account, un nome breve a scelta, p. es. mick',
     fullName: 'Nome completo, come nel registro',
     forgotten: 'Dimenticata? Un amministratore può darLe un codice monouso.',
     forgottenByAll:
-      'È l’unico amministratore? Crei un codice sulla macchina dell’host, per il suo account e il file del sito:',
+      'È l’unico amministratore? Si crei un codice monouso sulla macchina dell’host, nella sua cartella:',
+    forgottenSimulated:
+      'La dimostrazione non conserva gli account: la riavvii sulla macchina dell’host e usi il codice che mostra.',
     trust:
       'Il browser avverte di questa pagina? La renda prima attendibile, altrimenti qualcuno potrebbe leggere la password.',
     trustHow: 'Come rendere attendibile questa pagina',
