@@ -1,8 +1,7 @@
 // The two chains of a log book, as arithmetic: the log book's own over all entries, and each controller's
 // from record to record. Nothing here reads a file.
 import { textField } from '../../firmware/contract/fields';
-import { chainHash } from '../../firmware/contract/signature';
-import { bytesOf, sha256, sha256Hex } from '../keys';
+import { sha256Hex } from '../keys';
 
 /** Hash before the first entry. */
 export const NO_HASH = '0'.repeat(64);
@@ -14,9 +13,9 @@ export function entryHash(before: string, address: string, body: string): string
   return sha256Hex(`${before}\n${address}\n${body}`);
 }
 
-/** What the next record of the same journal must carry as `prev`. */
+/** What the next record of the same journal must carry as `prev`: `chainHash` of the text in UTF-8. */
 export function linkOf(body: string): string {
-  return chainHash(sha256, bytesOf(body));
+  return sha256Hex(body).slice(0, NO_PREV.length);
 }
 
 /** The link a record carries, '' if none. */

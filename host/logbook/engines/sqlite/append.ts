@@ -66,7 +66,8 @@ function shelfOf(s: Statements, tiles: () => Tiles): Shelf {
     kept: (controller) => (s.kept.get(controller) as { n: number }).n,
     put(e, controller) {
       const tree = tiles();
-      s.insert.run(e.entry, controller, e.journal, e.seq, e.kind, e.test, e.at, e.body, e.hash);
+      // As one array: the driver would make one of many values.
+      s.insert.run([e.entry, controller, e.journal, e.seq, e.kind, e.test, e.at, e.body, e.hash]);
       tree.add(entryLeaf(e));
     },
     flag: (controller, e) => s.flag.run(e.at, controller, e.journal, e.seq, e.why, e.body).changes > 0,
