@@ -79,18 +79,18 @@ function deliverOvertaken(aedes: Aedes): void {
 /** Signs of life a second: of two hosts that answer each other for ever, each sends no more. */
 const SIGNS_PER_SEC = 50;
 
-/** Why the broker cannot listen there. */
-export function noBroker({
-  port,
-  host,
-}: {
-  port: number;
-  host: string;
-}): (error: NodeJS.ErrnoException) => string {
+/**
+ * Why the broker cannot listen there.
+ * @param takesOther whether the command takes another broker in its place
+ */
+export function noBroker(
+  { port, host }: { port: number; host: string },
+  takesOther = true,
+): (error: NodeJS.ErrnoException) => string {
   return (error) => {
     const why =
       error.code === 'EADDRINUSE'
-        ? 'another program is using it; choose another with --broker-port, or give that broker with --broker'
+        ? `another program is using it; choose another with --broker-port${takesOther ? ', or give that broker with --broker' : ''}`
         : noAddressWords(error, host) || error.message;
     return `The MQTT broker cannot listen on ${host} port ${port}: ${why}.`;
   };

@@ -32,8 +32,17 @@ export interface ServeCommandOptions extends DoorOptions {
   metrics?: number;
 }
 
-/** Runs until it is interrupted, or has failed. @throws Error why */
-async function untilInterrupted(stop: () => Promise<void>, failed: Promise<Error>): Promise<number> {
+/**
+ * Runs until it is interrupted, or has failed.
+ * @param alerts file that says who is told of alarms
+ * @throws Error why
+ */
+async function untilInterrupted(
+  alerts: string | undefined,
+  stop: () => Promise<void>,
+  failed: Promise<Error>,
+): Promise<number> {
+  if (alerts !== undefined) process.stdout.write(`Alarms from now on are sent as ${alerts} says.\n`);
   process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);
   const why = await Promise.race([interrupted(), failed]);
   if (why) throw why;
@@ -49,7 +58,7 @@ export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions):
     );
   const alerts = file === undefined ? undefined : readAlertSettings(file);
   const host = await serveLasting({ ...o, ...(alerts && { alerts }) });
-  return untilInterrupted(() => host.stop(), host.failed);
+  return untilInterrupted(file, () => host.stop(), host.failed);
 }
 
 export interface ServeSeveralOptions
@@ -69,5 +78,5 @@ export async function serveSeveralCommand({
   const alerts = file === undefined ? undefined : readAlertSettings(file);
   const host = await serveSeveral({ ...o, files: siteFilesOf(paths), ...(alerts && { alerts }) });
   const failed = new Promise<Error>((resolve) => void host.started.catch(resolve));
-  return untilInterrupted(() => host.stop(), failed);
+  return untilInterrupted(file, () => host.stop(), failed);
 }

@@ -175,6 +175,7 @@ it('says that a port is taken before it makes anything', async () => {
     '--db',
     late,
   );
+  const demoBroker = await run('demo', '--port', `${await freePort()}`, '--broker-port', `${port}`);
   other.close();
   const taken = `The page cannot be served on 127.0.0.1 port ${port}: another program is using it; choose another with --port.\n`;
   expect(page).toMatchObject({ code: 1, stdout: '', stderr: taken });
@@ -186,6 +187,7 @@ it('says that a port is taken before it makes anything', async () => {
       `The MQTT broker cannot listen on 127.0.0.1 port ${port}: another program is using it; choose another with ` +
       '--broker-port, or give that broker with --broker.\n',
   });
+  expect(demoBroker.stderr).toMatch(/another program is using it; choose another with --broker-port\.\n$/);
   expect(existsSync(late)).toBe(false);
 });
 

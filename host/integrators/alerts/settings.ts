@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { parse } from 'yaml';
 import { z } from 'zod';
+import { nearest } from '../../site/nearest';
 import type { MailAddress } from './mail';
 import { keyOf, type WebhookAddress } from './webhook';
 
@@ -37,36 +38,36 @@ const where = {
   passwordVariable: text.optional(),
 };
 
+const mail = z.strictObject({
+  server: text.refine(isMailServer, {
+    error: `${SERVER_RULE}, with a port up to 65535 and any % in the user as %25`,
+  }),
+  ...where,
+  from: text.regex(/^\S+@\S+$/, { error: 'must be a mail address' }),
+  to: z
+    .array(text.regex(/^\S+@\S+$/, { error: 'must be a mail address' }))
+    .min(1, { error: 'must be a list of mail addresses' }),
+  digestAt: z
+    .string()
+    .regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'must be a time in quotes, such as "07:00"' })
+    .default('07:00'),
+});
+
+const webhook = z.strictObject({
+  url: z
+    .url({ protocol: /^https?$/, error: 'must be an http or https address', abort: true })
+    .refine((url) => !hasUser(url), {
+      error: 'must be without user and password: messages are signed by a secretFile instead',
+    }),
+  secretFile: text.optional(),
+  secretVariable: text.optional(),
+});
+
 const file = z.strictObject(
   {
-    mail: z
-      .strictObject({
-        server: text.refine(isMailServer, {
-          error: `${SERVER_RULE}, with a port up to 65535 and any % in the user as %25`,
-        }),
-        ...where,
-        from: text.regex(/^\S+@\S+$/, { error: 'must be a mail address' }),
-        to: z
-          .array(text.regex(/^\S+@\S+$/, { error: 'must be a mail address' }))
-          .min(1, { error: 'must be a list of mail addresses' }),
-        digestAt: z
-          .string()
-          .regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'must be a time in quotes, such as "07:00"' })
-          .default('07:00'),
-      })
-      .optional(),
+    mail: mail.optional(),
     webhooks: z
-      .array(
-        z.strictObject({
-          url: z
-            .url({ protocol: /^https?$/, error: 'must be an http or https address', abort: true })
-            .refine((url) => !hasUser(url), {
-              error: 'must be without user and password: messages are signed by a secretFile instead',
-            }),
-          secretFile: text.optional(),
-          secretVariable: text.optional(),
-        }),
-      )
+      .array(webhook, { error: 'must be a list, with "- url: ..." for each' })
       .refine((list) => new Set(list.map(({ url }) => url)).size === list.length, {
         error: 'must not name the same url twice',
       })
@@ -74,6 +75,22 @@ const file = z.strictObject(
   },
   { error: 'must have mail or webhooks' },
 );
+
+/** The fields of each group, by its name; '' for the whole file. */
+const FIELDS: Record<string, string[]> = Object.fromEntries(
+  Object.entries({ '': file, mail, webhooks: webhook }).map(([name, { shape }]) => [name, Object.keys(shape)]),
+);
+
+/** What a mistake is, and where. */
+function mistakeWords(issue: z.core.$ZodIssue): string {
+  const where = issue.path.length > 0 ? `${issue.path.join('.')} ` : '';
+  if (issue.code !== 'unrecognized_keys') return `${where}${issue.message}`;
+  const [key] = issue.keys;
+  const known = FIELDS[String(issue.path[0] ?? '')];
+  const near = nearest(key, known);
+  const instead = near === undefined ? `the fields here are ${known.join(', ')}` : `"${near}" is meant, perhaps`;
+  return `${where || 'it '}has a field ${JSON.stringify(key)} that is not known: ${instead}`;
+}
 
 type Environment = Record<string, string | undefined>;
 
@@ -112,12 +129,8 @@ export function readAlertSettings(path: string, environment: Environment = proce
     throw new Error(`${path} cannot be read: ${(error as Error).message.split('\n')[0]}.`);
   }
   const checked = file.safeParse(raw);
-  if (!checked.success) {
-    const [{ path: at, message }] = checked.error.issues;
-    throw new Error(
-      `${path}: ${at.length > 0 ? `${at.join('.')} ` : ''}${message}; docs/integrators.md says how.`,
-    );
-  }
+  if (!checked.success)
+    throw new Error(`${path}: ${mistakeWords(checked.error.issues[0])}; docs/integrators.md says how.`);
   const { mail, webhooks } = checked.data;
   if (!mail && webhooks.length === 0) throw new Error(`${path}: it has neither mail nor webhooks.`);
   const folder = dirname(path);
