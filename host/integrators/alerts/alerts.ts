@@ -19,8 +19,10 @@ export interface AlertsOptions {
   simulated: boolean;
   settings: AlertSettings;
   memory: Memory;
-  /** UTC second. */
+  /** UTC second of the building, which a simulation may have run fast. */
   now(): number;
+  /** UTC second of the world in which receivers are: by it what failed is tried again. This machine's by default. */
+  waitNow?(): number;
   onProblem(sentence: string): void;
   /** For tests: how often is looked, and how soon is tried again. */
   pace?: Pick<QueueOptions, 'lookMs' | 'firstSec'>;
@@ -36,6 +38,8 @@ export interface Alerts {
 
 /** What alerts say of a site. */
 export type AlertedSite = Pick<Site, 'id' | 'name' | 'timeZone'>;
+
+const realNow = (): number => nowSec(systemClock);
 
 type Sending = Pick<AlertsOptions, 'simulated' | 'settings'> & { site: AlertedSite };
 
@@ -55,7 +59,7 @@ function webhookReceiver({ site, simulated }: Sending, to: WebhookAddress, n: nu
     name: `webhook ${n} at ${new URL(to.url).origin}`,
     // Receivers refuse a message whose time of sending is far from theirs, whatever a simulation's clock says.
     send: ({ events, lost }) =>
-      postAlert(to, { v: ALERTS_VERSION, building, name, simulated, events, lost }, nowSec(systemClock)),
+      postAlert(to, { v: ALERTS_VERSION, building, name, simulated, events, lost }, realNow()),
   };
 }
 
@@ -74,10 +78,10 @@ export function receiversOf(o: Sending): Receiver[] {
  * @throws Error unless the settings are as `readAlertSettings` makes them
  */
 export function startAlerts(o: AlertsOptions): Alerts {
-  const { site, simulated, settings, memory, now, onProblem, pace } = o;
+  const { site, simulated, settings, memory, now, waitNow = realNow, onProblem, pace } = o;
   const { mail } = settings;
   const post = mail && newPost(mail);
-  const queues = openQueues(receiversOf(o), { memory, now, onProblem, ...pace });
+  const queues = openQueues(receiversOf(o), { memory, now: waitNow, onProblem, ...pace });
   const known = newKnownAlarms({
     ...{ site, memory, now },
     tell: (events) => {
@@ -86,7 +90,9 @@ export function startAlerts(o: AlertsOptions): Alerts {
   });
   const digest =
     post &&
-    newDigest({ site, simulated, post, to: mail.to, digestAt: mail.digestAt, memory, now, onProblem });
+    newDigest({
+      ...{ site, simulated, post, to: mail.to, digestAt: mail.digestAt, memory, now, waitNow, onProblem },
+    });
   return {
     take: (messages) => known.look(messages),
     all: (messages) => digest?.look(messages),

@@ -18,8 +18,10 @@ export interface DigestOptions {
   /** Civil time of the day, "07:00". */
   digestAt: string;
   memory: Memory;
-  /** UTC second. */
+  /** UTC second of the building. */
   now(): number;
+  /** UTC second by which it is tried again. */
+  waitNow(): number;
   onProblem(sentence: string): void;
 }
 
@@ -46,30 +48,31 @@ class Daily implements Digest {
   }
 
   look(messages: CircuitMessages[]): void {
-    const { site, simulated, now, digestAt, to } = this.o;
+    const { site, simulated, now, waitNow, digestAt, to } = this.o;
     const today = localDate(site.timeZone, now());
     // A date or a wait from a clock that has been put back since holds up nothing.
     const missing = to.filter(
       (address) => this.sent[receiverKey(address)] !== today && this.refused.get(address) !== today,
     );
-    const wait = this.nextAt - now();
+    const wait = this.nextAt - waitNow();
     const isEarly = now() < utcOfLocal(site.timeZone, `${today}T${digestAt}`);
     if (this.isSending || missing.length === 0 || isEarly || (wait > 0 && wait <= AGAIN_SEC)) return;
-    this.nextAt = now() + AGAIN_SEC;
     const letter = digestLetter(site, simulated, messages, now());
     this.isSending = true;
-    void Promise.all(missing.map((address) => this.send(address, letter, today))).finally(() => {
+    void Promise.all(missing.map((address) => this.send(address, letter, today))).then((sent) => {
       this.isSending = false;
+      this.nextAt = sent.every(Boolean) ? 0 : waitNow() + AGAIN_SEC;
     });
   }
 
-  /** It never rejects. */
-  private async send(to: string, letter: ReturnType<typeof digestLetter>, today: string): Promise<void> {
+  /** Whether it was taken. It never rejects. */
+  private async send(to: string, letter: ReturnType<typeof digestLetter>, today: string): Promise<boolean> {
     const { post, site, onProblem } = this.o;
     try {
       await post.send(to, letter, `${site.id} digest ${today}`);
       this.sent[receiverKey(to)] = today;
       this.o.memory.remember(SENT, JSON.stringify(this.sent));
+      return true;
     } catch (error) {
       const isForGood = error instanceof RefusedForGood;
       if (isForGood) this.refused.set(to, today);
@@ -77,6 +80,7 @@ class Daily implements Digest {
       onProblem(
         `The daily mail could not be sent to ${to} (${(error as Error).message}); it is tried again ${hope}.`,
       );
+      return false;
     }
   }
 }

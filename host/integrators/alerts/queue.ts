@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { guarded } from '../../guarded';
 import type { Memory } from '../../logbook/memory';
+import { counted } from '../../words/counted';
 import { type AlertEvent, alertEvent } from './alarms';
 import { recalled } from './recalled';
 
@@ -23,7 +24,7 @@ export interface QueueOptions {
   memory: Memory;
   /** Sends one message; rejects with the reason if it may not have arrived. */
   send(batch: Batch): Promise<void>;
-  /** UTC second. */
+  /** UTC second by which it is tried again. */
   now(): number;
   onProblem(sentence: string): void;
   /** How often is looked whether something is due, ms. */
@@ -80,6 +81,13 @@ export function takeWaiting(
   if (events.length > 0) passOn(events, lost);
   memory.remember(placeOf(key), '');
   return events.length;
+}
+
+/** "a minute", "4 minutes", "6 hours" */
+function waitWord(sec: number): string {
+  const minutes = Math.max(1, Math.round(sec / 60));
+  if (minutes >= 60) return counted(Math.round(minutes / 60), 'hour');
+  return minutes === 1 ? 'a minute' : `${minutes} minutes`;
 }
 
 class Sending implements Queue {
@@ -172,12 +180,13 @@ class Sending implements Queue {
     const { state, o } = this;
     const isForGood = error instanceof RefusedForGood;
     const growing = (o.firstSec ?? FIRST_SEC) * 2 ** Math.min(state.failures, 20);
-    this.nextAt = o.now() + (isForGood ? LONGEST_SEC : Math.min(LONGEST_SEC, growing));
+    const wait = isForGood ? LONGEST_SEC : Math.min(LONGEST_SEC, growing);
+    this.nextAt = o.now() + wait;
     state.failures++;
     // Each time the wait has doubled, and a refusal once: nobody's disk fills with it.
     if (isForGood && this.refused === error.message) return;
     this.refused = isForGood ? error.message : '';
-    const hope = isForGood ? 'until that is changed' : 'and are tried again';
+    const hope = isForGood ? 'until that is changed' : `and are tried again in ${waitWord(wait)}`;
     o.onProblem(
       `An alert could not be sent to ${o.name} (${error.message}); ${state.events.length} wait ${hope}.`,
     );

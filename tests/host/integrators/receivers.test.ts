@@ -1,10 +1,12 @@
 // That no alarm is lost on the way to anybody: wrong addresses, refusing mail servers, clocks and sites that change.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
+import { startAlerts } from '../../../host/integrators/alerts/alerts';
 import { newQueue } from '../../../host/integrators/alerts/queue';
+import { circuitMessages } from '../../../host/integrators/status';
 import { newMemory } from '../house/bench';
 import { HOUSE } from '../house/site';
-import { DAY, NIGHT, PASS } from './house';
+import { DAY, NIGHT, newTestedHouse, PASS } from './house';
 import { mailServer, mailTo, receiver, type Stage, telling } from './told';
 
 const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
@@ -140,6 +142,56 @@ describe('a clock that was in 2099 once', () => {
     await expect.poll(() => tries.length).toBe(1);
     now = NIGHT;
     await expect.poll(() => tries).toEqual([LATE, NIGHT]);
+  });
+});
+
+describe('the fast clock of a simulation', () => {
+  it('tries neither an alarm nor the daily mail again sooner than a real one', async () => {
+    const hook = await receiver(stage, 0, 503);
+    const mail = await mailServer(stage, () => [450, 'busy']);
+    let now = NIGHT;
+    const tested = await newTestedHouse();
+    const alerts = startAlerts({
+      ...{ site: HOUSE, simulated: true, memory: newMemory(), now: () => now, pace: { lookMs: 1 } },
+      settings: { mail: mailTo(mail.port)!, webhooks: [{ url: hook.url }] },
+      onProblem: (sentence) => stage.problems.push(sentence),
+    });
+    stage.ends.push(() => alerts.stop());
+    await tested.result('a', TestKind.Brief, NIGHT + 60, PASS, DEAD);
+    for (let day = 1; day <= 10; day++) {
+      now = NIGHT + day * DAY + DAY / 2;
+      const all = HOUSE.circuits.map(({ id }) => circuitMessages(HOUSE, tested.house, id, now));
+      for (const one of all) alerts.take(one);
+      alerts.all(all);
+      await expect.poll(() => stage.problems.length).toBeGreaterThanOrEqual(3);
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+    // One webhook, one mail of the alarm, one daily mail: each tried once.
+    expect(hook.got.length).toBe(1);
+    expect(stage.problems.length).toBe(3);
+    expect(said('in a minute').length).toBe(2);
+  });
+
+  it('sends the daily mail of every simulated day', async () => {
+    const mail = await mailServer(stage);
+    let now = NIGHT;
+    const tested = await newTestedHouse();
+    const alerts = startAlerts({
+      ...{ site: HOUSE, simulated: true, memory: newMemory(), now: () => now, pace: { lookMs: 1 } },
+      settings: { mail: mailTo(mail.port)!, webhooks: [] },
+      onProblem: (sentence) => stage.problems.push(sentence),
+    });
+    stage.ends.push(() => alerts.stop());
+    for (let day = 1; day <= 3; day++) {
+      now = NIGHT + day * DAY + DAY / 2;
+      // A look that finds the last mail still on its way sends none.
+      await expect
+        .poll(() => {
+          alerts.all(HOUSE.circuits.map(({ id }) => circuitMessages(HOUSE, tested.house, id, now)));
+          return mail.mails.length;
+        })
+        .toBe(day);
+    }
   });
 });
 

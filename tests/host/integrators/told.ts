@@ -88,6 +88,8 @@ export async function telling({ ends, problems }: Stage, settings: AlertSettings
   const start = (): Alerts =>
     startAlerts({
       ...{ site, simulated: false, settings: inForce, now: () => now, pace: PACE },
+      // Here tries again go by the clock of the test too.
+      waitNow: () => now,
       memory: {
         recall: memory.recall,
         remember(name, text) {
