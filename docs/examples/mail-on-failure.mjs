@@ -1,35 +1,59 @@
-// Mails whoever is responsible when a luminaire fails, and when nobody can say any more whether it has.
+// Mails whoever is responsible when a luminaire fails, and when the host is silent: nobody can say then whether one has.
 // npm install mqtt nodemailer, then: node mail-on-failure.mjs (with the variables below)
+import { existsSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { setTimeout } from 'node:timers/promises';
 import mqtt from 'mqtt';
 import { createTransport } from 'nodemailer';
 
 const { BROKER, READER, READER_PASSWORD, SITE, SMTP, FROM, TO } = process.env;
-const post = createTransport(SMTP);
-const told = new Map();
+// The file keeps what was told, or a restart of this program would tell it again.
+const { SILENT_SECONDS = 180, TOLD = 'told.json' } = process.env;
 
-const client = mqtt.connect(BROKER, { username: READER, password: READER_PASSWORD, clientId: READER });
+const post = createTransport(SMTP);
+/** By topic: since when what was told lasts. Of the host: its last sign of life before a silence, '' while it is there. */
+const told = existsSync(TOLD) ? JSON.parse(readFileSync(TOLD, 'utf8')) : {};
+const failed = new Map();
+let lastSign = told.host || 'never';
+let heardMs = told.host ? 0 : Date.now();
+
+const topics = ['luminaire/+', 'host'].map((of) => `nightproof/${SITE}/status/${of}`);
+const login = { username: READER, password: READER_PASSWORD, clientId: READER };
+const client = mqtt.connect(BROKER, { ...login, reconnectPeriod: 5000, reconnectOnConnackError: true });
+client.on('error', (error) => console.error(error.message));
 client.on('connect', () =>
-  client.subscribe([`nightproof/${SITE}/status/luminaire/+`, `nightproof/${SITE}/status/host`], { qos: 1 }),
+  client.subscribe(topics, { qos: 1 }, (error) => console.log(error?.message ?? `Watching ${SITE}.`)),
 );
 
 client.on('message', (topic, payload) => {
   // An empty message: the luminaire was taken out of the site.
-  if (payload.length === 0) return;
-  const status = JSON.parse(payload.toString());
-  const isBad = topic.endsWith('/host') ? !status.online : status.verdict === 'fail';
-  const key = isBad ? `bad since ${status.since ?? status.startedAt}` : 'good';
-  // Retained messages come again with each connection, and a message may come twice.
-  if (told.get(topic) === key) return;
-  told.set(topic, key);
-  if (!isBad) return;
-  // The host is away for some seconds when its site is changed or its program updated.
-  const waitMs = topic.endsWith('/host') ? 60_000 : 0;
-  const subject = topic.endsWith('/host')
-    ? 'The host of the emergency lighting is gone'
-    : `Luminaire ${status.luminaire} failed (${status.place}, ${status.area.name})`;
-  const text = status.reason?.words ?? 'Nothing is tested or told until it runs again.';
-  setTimeout(() => {
-    if (told.get(topic) !== key) return;
-    post.sendMail({ from: FROM, to: TO, subject, text }).catch((error) => console.error(error.message));
-  }, waitMs);
+  const status = payload.length === 0 ? {} : JSON.parse(payload.toString());
+  if (status.verdict === 'fail') failed.set(topic, status);
+  else failed.delete(topic);
+  // A retained message may be old: only a new time is a sign of life.
+  if (status.online && status.at !== lastSign) [lastSign, heardMs] = [status.at, Date.now()];
 });
+
+/** What cannot be mailed is tried again at the next look. */
+async function mail(key, since, subject, text) {
+  if ((told[key] ?? '') === since) return;
+  try {
+    await post.sendMail({ from: FROM, to: TO, subject, text });
+    told[key] = since;
+    writeFileSync(`${TOLD}.new`, JSON.stringify(told));
+    renameSync(`${TOLD}.new`, TOLD);
+  } catch (error) {
+    console.error(error.message);
+  }
+}
+
+// The built-in broker dies with the host, so nobody says that it is gone: only a clock of one's own notices.
+for (;;) {
+  await setTimeout(5000);
+  const isSilent = Date.now() - heardMs > SILENT_SECONDS * 1000;
+  const [state, words] = isSilent
+    ? ['silent', 'Nothing is told until it is back, and new plans reach nobody.']
+    : ['back', 'It is heard again.'];
+  await mail('host', isSilent ? lastSign : '', `The host of the emergency lighting is ${state}`, words);
+  for (const [topic, { since, luminaire, place, area, reason }] of failed)
+    await mail(topic, since, `Luminaire ${luminaire} failed (${place}, ${area.name})`, reason.words);
+}

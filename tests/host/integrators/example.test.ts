@@ -1,83 +1,137 @@
-// The program in docs/examples, as an integrator starts it, on a real host and a real SMTP server.
-import { spawn } from 'node:child_process';
-import { readFileSync } from 'node:fs';
-import type { AddressInfo } from 'node:net';
-import mqtt from 'mqtt';
-import { SMTPServer } from 'smtp-server';
-import { afterEach, expect, it } from 'vitest';
+// The programs in docs/examples, as an integrator starts them, on real hosts, brokers, webhooks and a real SMTP server.
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import mqtt, { type MqttClient } from 'mqtt';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
-import { startBroker } from '../../../host/broker/broker';
+import { type Broker, startBroker } from '../../../host/broker/broker';
 import { loginOf } from '../../../host/broker/logins';
 import { HOST_CLIENT } from '../../../host/broker/parties';
 import { circuitMessages } from '../../../host/integrators/status';
+import { type KeyRing, openKeys, secretFileOf } from '../../../host/keys';
+import { freePort } from '../../support/brokers';
+import { Command } from '../../system/support/cli';
+import { buildLodge } from '../../system/support/lodge';
 import { HOUSE } from '../house/site';
 import { KEYS } from '../logbook/records';
 import { NIGHT, newTestedHouse, PASS } from './house';
+import { mailServer, type Stage } from './told';
 
-const FILE = 'docs/examples/mail-on-failure.mjs';
-const ends: (() => unknown)[] = [];
+const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
+const HOST = 'The host of the emergency lighting';
 
+let folder: string;
+let stage: Stage;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-example-'));
+  stage = { ends: [], problems: [] };
+});
 afterEach(async () => {
-  for (const end of ends.splice(0).reverse()) await end();
+  for (const end of stage.ends.reverse()) await end();
+  rmSync(folder, { recursive: true, force: true });
 });
 
-it('mails what failed, in words and once, and is as short as it is said to be', async () => {
-  expect(
-    readFileSync(FILE, 'utf8')
-      .split('\n')
-      .filter((line) => /^[^/]/.test(line)).length,
-  ).toBeLessThan(36);
-  const mails: string[] = [];
-  const server = new SMTPServer({
-    ...{ authOptional: true, disabledCommands: ['AUTH', 'STARTTLS'], logger: false },
-    onData(stream, _session, done) {
-      let text = '';
-      stream.on('data', (bytes: Buffer) => {
-        text += bytes.toString();
+/** Starts a program of docs/examples, in a folder of its own. */
+function start(name: string, args: string[] = [], env: NodeJS.ProcessEnv = {}): ChildProcess {
+  const program = spawn(process.execPath, [resolve('docs/examples', name), ...args], {
+    ...{ cwd: folder, stdio: ['ignore', 'pipe', 'pipe'], env: { ...process.env, ...env } },
+  });
+  program.stderr?.on('data', (bytes: Buffer) => stage.problems.push(bytes.toString()));
+  stage.ends.push(() => program.kill('SIGKILL'));
+  return program;
+}
+
+describe('the program that mails failures', () => {
+  const FILE = 'mail-on-failure.mjs';
+
+  const subjects = (mails: string[]) => mails.map((text) => /^Subject: (.*)\r$/m.exec(text)?.[1]);
+
+  function mailing(url: string, keys: KeyRing, site: string, port: number, more: NodeJS.ProcessEnv = {}) {
+    const { user, password } = loginOf(keys, 'reader-desk');
+    return start(FILE, [], {
+      ...{ BROKER: url, READER: user, READER_PASSWORD: password, SITE: site },
+      ...{ SMTP: `smtp://127.0.0.1:${port}`, FROM: 'host@museum.example', TO: 'caretaker@museum.example' },
+      ...more,
+    });
+  }
+
+  /** A broker on which a test of circuit a is told. */
+  async function tested(): Promise<{
+    broker: Broker;
+    fail(at: number, ...lamps: number[][]): Promise<void>;
+  }> {
+    const controllers = HOUSE.circuits.map(({ id }) => id);
+    const broker = await startBroker({ port: 0, site: 'demo', controllers, keys: KEYS, isOpen: false });
+    stage.ends.push(() => broker.close());
+    const { user: username, password } = loginOf(KEYS, HOST_CLIENT);
+    const host: MqttClient = await mqtt.connectAsync(broker.url, {
+      ...{ clientId: `${HOST_CLIENT}-1`, username, password, protocolVersion: 4 },
+    });
+    stage.ends.push(() => host.endAsync(true));
+    const house = await newTestedHouse();
+    return {
+      broker,
+      async fail(at, ...lamps) {
+        await house.result('a', TestKind.Brief, at, ...lamps);
+        for (const one of circuitMessages(HOUSE, house.house, 'a', at).luminaires)
+          await host.publishAsync(`nightproof/demo/status/luminaire/${one.luminaire}`, JSON.stringify(one), {
+            ...{ qos: 1, retain: true },
+          });
+      },
+    };
+  }
+
+  it('is as short as it is said to be', () => {
+    const lines = readFileSync(`docs/examples/${FILE}`, 'utf8').split('\n');
+    expect(lines.filter((line) => /^[^/]/.test(line)).length).toBeLessThan(50);
+  });
+
+  it('mails what failed in words, once, after a refusal of the mail server and over its own restarts', async () => {
+    let refusals = 1;
+    const mail = await mailServer(stage, () => (refusals-- > 0 ? [450, 'busy'] : undefined));
+    const { broker, fail } = await tested();
+    await fail(NIGHT, PASS, DEAD);
+    const program = mailing(broker.url, KEYS, 'demo', mail.port);
+    await expect.poll(() => mail.mails.length).toBe(1);
+    expect(stage.problems.join()).toContain('busy');
+    expect(subjects(mail.mails)).toEqual(['Luminaire A-02 failed (corridor, Hall)']);
+    expect(mail.mails[0]).toContain('The lamp was not lit 5 s after the supply was cut.');
+    program.kill('SIGKILL');
+    await fail(NIGHT + 86400, DEAD, DEAD);
+    mailing(broker.url, KEYS, 'demo', mail.port);
+    await expect.poll(() => mail.mails.length).toBeGreaterThan(1);
+    expect(subjects(mail.mails).slice(1)).toEqual([expect.stringMatching(/^Luminaire A-01 failed/)]);
+  });
+
+  it('mails that the host is silent, killed or held up with the broker in it, and that it is back', async () => {
+    const mail = await mailServer(stage);
+    const { file } = buildLodge(folder, 1, 60);
+    const db = join(folder, 'log.db');
+    const [page, broker] = await Promise.all([freePort(), freePort()]);
+    const serve = async () => {
+      const ports = ['--port', String(page), '--broker-port', String(broker)];
+      const host = new Command(['serve', file, '--db', db, ...ports]);
+      stage.ends.push(() => host.end('SIGKILL'));
+      await host.saying(/page http/);
+      return host;
+    };
+    const first = await serve();
+    const begin = () =>
+      mailing(`mqtt://127.0.0.1:${broker}`, openKeys(secretFileOf(db)), 'lodge', mail.port, {
+        SILENT_SECONDS: '20',
       });
-      stream.on('end', () => {
-        mails.push(text);
-        done();
-      });
-    },
+    const program = begin();
+    await new Promise((heard) => program.stdout?.once('data', heard));
+    await first.end('SIGKILL');
+    await expect.poll(() => subjects(mail.mails)).toEqual([`${HOST} is silent`]);
+    program.kill('SIGKILL');
+    begin();
+    const second = await serve();
+    await expect.poll(() => subjects(mail.mails)).toEqual([`${HOST} is silent`, `${HOST} is back`]);
+    void second.end('SIGSTOP');
+    await expect.poll(() => subjects(mail.mails).slice(2)).toEqual([`${HOST} is silent`]);
   });
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  ends.push(() => new Promise<void>((resolve) => server.close(resolve)));
-  const controllers = HOUSE.circuits.map(({ id }) => id);
-  const broker = await startBroker({ port: 0, site: 'demo', controllers, keys: KEYS, isOpen: false });
-  ends.push(() => broker.close());
-  const { user: username, password } = loginOf(KEYS, HOST_CLIENT);
-  const host = await mqtt.connectAsync(broker.url, {
-    ...{ clientId: `${HOST_CLIENT}-1`, username, password, protocolVersion: 4 },
-  });
-  ends.push(() => host.endAsync(true));
-  const tested = await newTestedHouse();
-  const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
-  await tested.result('a', TestKind.Brief, NIGHT, PASS, DEAD);
-  const tell = () =>
-    Promise.all(
-      circuitMessages(HOUSE, tested.house, 'a', NIGHT).luminaires.map((one) =>
-        host.publishAsync(`nightproof/demo/status/luminaire/${one.luminaire}`, JSON.stringify(one), {
-          ...{ qos: 1, retain: true },
-        }),
-      ),
-    );
-  await tell();
-  const reader = loginOf(KEYS, 'reader-desk');
-  const program = spawn(process.execPath, [FILE], {
-    stdio: ['ignore', 'ignore', 'inherit'],
-    env: {
-      ...process.env,
-      ...{ BROKER: broker.url, READER: reader.user, READER_PASSWORD: reader.password, SITE: 'demo' },
-      SMTP: `smtp://127.0.0.1:${(server.server.address() as AddressInfo).port}`,
-      ...{ FROM: 'host@museum.example', TO: 'caretaker@museum.example' },
-    },
-  });
-  ends.push(() => program.kill());
-  await expect.poll(() => mails.length).toBe(1);
-  await tell();
-  await new Promise((resolve) => setTimeout(resolve, 300));
-  expect(mails.length).toBe(1);
-  expect(mails[0]).toContain('Subject: Luminaire A-02 failed (corridor, Hall)');
-  expect(mails[0]).toContain('The lamp was not lit 5 s after the supply was cut.');
 });
