@@ -28,10 +28,12 @@ export const alertMessage = z
     building: z.string().describe('Id of the site'),
     name: z.string(),
     simulated: z.boolean(),
-    events: z.array(alertEvent),
+    events: z.array(alertEvent).describe('Empty in a sign of life'),
     lost: z.int().min(0).describe('Older events that no longer fitted into the queue'),
   })
-  .describe('What a webhook gets: new alarms, and alarms that are over');
+  .describe(
+    'What a webhook gets: new alarms, and alarms that are over; or, if it asks for it, a sign of life',
+  );
 
 export type AlertEvent = z.infer<typeof alertEvent>;
 export type AlertMessage = z.infer<typeof alertMessage>;

@@ -9,9 +9,10 @@ import { newDigest } from './digest';
 import { newKnownAlarms } from './known';
 import { alertLetter } from './letters';
 import { newPost, type Post } from './mail';
-import type { QueueOptions } from './queue';
+import type { Batch, QueueOptions } from './queue';
 import { openQueues, type Receiver } from './receivers';
 import type { AlertSettings } from './settings';
+import { newSigns, type Signs } from './signs';
 import { postAlert, type WebhookAddress } from './webhook';
 
 export interface AlertsOptions {
@@ -51,16 +52,15 @@ function mailReceiver({ site, simulated }: Sending, post: Post, to: string): Rec
   };
 }
 
-function webhookReceiver({ site, simulated }: Sending, to: WebhookAddress, n: number): Receiver {
+/** Path and query may hold a key. */
+function webhookName({ url }: WebhookAddress, n: number): string {
+  return `webhook ${n} at ${new URL(url).origin}`;
+}
+
+/** Receivers refuse a message whose time of sending is far from theirs, whatever a simulation's clock says. */
+function postBatch({ site, simulated }: Sending, to: WebhookAddress, batch: Batch): Promise<void> {
   const { id: building, name } = site;
-  return {
-    address: to.url,
-    // Path and query may hold a key.
-    name: `webhook ${n} at ${new URL(to.url).origin}`,
-    // Receivers refuse a message whose time of sending is far from theirs, whatever a simulation's clock says.
-    send: ({ events, lost }) =>
-      postAlert(to, { v: ALERTS_VERSION, building, name, simulated, events, lost }, realNow()),
-  };
+  return postAlert(to, { v: ALERTS_VERSION, building, name, simulated, ...batch }, realNow());
 }
 
 /** Everybody who is told. @throws Error unless the settings are as `readAlertSettings` makes them */
@@ -69,8 +69,22 @@ export function receiversOf(o: Sending): Receiver[] {
   const post = mail && newPost(mail);
   return [
     ...(post ? mail.to.map((to) => mailReceiver(o, post, to)) : []),
-    ...webhooks.map((to, i) => webhookReceiver(o, to, i + 1)),
+    ...webhooks.map((to, i) => ({
+      ...{ address: to.url, name: webhookName(to, i + 1) },
+      send: (batch: Batch) => postBatch(o, to, batch),
+    })),
   ];
+}
+
+/** The signs of life of those webhooks that ask for them. */
+function signsOf(o: AlertsOptions, waitNow: () => number): Signs[] {
+  return o.settings.webhooks.flatMap((to, i) => {
+    const { signOfLife: pace } = to;
+    const send = () => postBatch(o, to, { events: [], lost: 0 });
+    return pace
+      ? [newSigns({ name: webhookName(to, i + 1), pace, send, waitNow, onProblem: o.onProblem })]
+      : [];
+  });
 }
 
 /**
@@ -93,9 +107,13 @@ export function startAlerts(o: AlertsOptions): Alerts {
     newDigest({
       ...{ site, simulated, post, to: mail.to, digestAt: mail.digestAt, memory, now, waitNow, onProblem },
     });
+  const signs = signsOf(o, waitNow);
   return {
     take: (messages) => known.look(messages),
-    all: (messages) => digest?.look(messages),
+    all(messages) {
+      digest?.look(messages);
+      for (const sign of signs) void sign.look();
+    },
     stop() {
       for (const queue of queues) queue.stop();
     },

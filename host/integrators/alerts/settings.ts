@@ -6,11 +6,12 @@ import { parse } from 'yaml';
 import { z } from 'zod';
 import { nearest } from '../../site/nearest';
 import type { MailAddress } from './mail';
+import { SIGN_EVERY_SEC, type SignPace } from './signs';
 import { keyOf, type WebhookAddress } from './webhook';
 
 export interface AlertSettings {
   mail?: MailAddress & { digestAt: string };
-  webhooks: WebhookAddress[];
+  webhooks: (WebhookAddress & { signOfLife?: SignPace })[];
 }
 
 const SERVER_RULE = 'must be smtp://USER@HOST:PORT or smtps://USER@HOST:PORT, without the password';
@@ -53,6 +54,8 @@ const mail = z.strictObject({
     .default('07:00'),
 });
 
+const PACES = Object.keys(SIGN_EVERY_SEC) as [SignPace, ...SignPace[]];
+
 const webhook = z.strictObject({
   url: z
     .url({ protocol: /^https?$/, error: 'must be an http or https address', abort: true })
@@ -61,6 +64,7 @@ const webhook = z.strictObject({
     }),
   secretFile: text.optional(),
   secretVariable: text.optional(),
+  signOfLife: z.enum(PACES, { error: `must be ${PACES.join(' or ')}` }).optional(),
 });
 
 const file = z.strictObject(
@@ -78,7 +82,10 @@ const file = z.strictObject(
 
 /** The fields of each group, by its name; '' for the whole file. */
 const FIELDS: Record<string, string[]> = Object.fromEntries(
-  Object.entries({ '': file, mail, webhooks: webhook }).map(([name, { shape }]) => [name, Object.keys(shape)]),
+  Object.entries({ '': file, mail, webhooks: webhook }).map(([name, { shape }]) => [
+    name,
+    Object.keys(shape),
+  ]),
 );
 
 /** What a mistake is, and where. */
@@ -88,7 +95,8 @@ function mistakeWords(issue: z.core.$ZodIssue): string {
   const [key] = issue.keys;
   const known = FIELDS[String(issue.path[0] ?? '')];
   const near = nearest(key, known);
-  const instead = near === undefined ? `the fields here are ${known.join(', ')}` : `"${near}" is meant, perhaps`;
+  const instead =
+    near === undefined ? `the fields here are ${known.join(', ')}` : `"${near}" is meant, perhaps`;
   return `${where || 'it '}has a field ${JSON.stringify(key)} that is not known: ${instead}`;
 }
 
@@ -145,13 +153,13 @@ export function readAlertSettings(path: string, environment: Environment = proce
         ...(password !== undefined && { password }),
       },
     }),
-    webhooks: webhooks.map(({ url, secretFile, secretVariable }, i) => {
+    webhooks: webhooks.map(({ url, secretFile, secretVariable, signOfLife }, i) => {
       const secret = secretOf({ fromFile: secretFile, variable: secretVariable }, folder, environment);
       if (secret !== undefined && keyOf(secret).length === 0)
         throw new Error(
           `${path}: the secret of webhooks.${i} has no base64 after whsec_, so it signs nothing.`,
         );
-      return { url, ...(secret !== undefined && { secret }) };
+      return { url, ...(secret !== undefined && { secret }), ...(signOfLife && { signOfLife }) };
     }),
   };
 }

@@ -27,11 +27,12 @@ export function signedHeaders(body: string, id: string, at: number, secret?: str
 
 /** Posts a message. @throws Error with a reason unless it was answered with 2xx */
 export async function postAlert(to: WebhookAddress, message: AlertMessage, at: number): Promise<void> {
-  const { events } = message;
+  const { building, events } = message;
+  const id = events.length > 0 ? `${events[0].id}|${events.length}` : `sign of life|${building}|${at}`;
   const body = JSON.stringify(message);
   const answer = await fetch(to.url, {
     ...{ method: 'POST', body, redirect: 'error', signal: AbortSignal.timeout(ANSWER_MS) },
-    headers: signedHeaders(body, `${events[0].id}|${events.length}`, at, to.secret),
+    headers: signedHeaders(body, id, at, to.secret),
   }).catch((error: Error) => {
     const cause = error.cause as Error | undefined;
     throw new Error(cause?.message || error.message);

@@ -182,13 +182,14 @@ describe('the file of the alerts', () => {
 
   it('takes secrets from files beside it and from the environment', () => {
     writeFileSync(join(folder, 'mail.password'), 'hush\n');
-    const hook = 'webhooks:\n  - url: https://x.example/hook\n    secretVariable: HOOK\n';
+    const hook =
+      'webhooks:\n  - url: https://x.example/hook\n    secretVariable: HOOK\n    signOfLife: daily\n';
     expect(read(`${MAIL}  passwordFile: mail.password\n${hook}`, { HOOK: 'whsec_aGVsbG8=' })).toEqual({
       mail: {
         ...{ server: 'smtps://host@mail.example', from: 'a@b.example', to: ['c@d.example'] },
         ...{ digestAt: '07:00', password: 'hush' },
       },
-      webhooks: [{ url: 'https://x.example/hook', secret: 'whsec_aGVsbG8=' }],
+      webhooks: [{ url: 'https://x.example/hook', secret: 'whsec_aGVsbG8=', signOfLife: 'daily' }],
     });
   });
 
@@ -199,12 +200,16 @@ describe('the file of the alerts', () => {
     [`${MAIL}  passwordFile: none\n`, /The secret cannot be read from .*none/],
     [MAIL.replace('host@', 'host:hush@'), /mail\.server must be smtp.*without the password/],
     ['webhooks:\n  - url: ftp://x.example\n', /webhooks\.0\.url must be an http or https address/],
-    ['webhooks:\n  - url: https://x.example\n    secret: hush\n', /webhooks\.0 has a field "secret" that.*"secretFile" is meant/],
+    [
+      'webhooks:\n  - url: https://x.example\n    secret: hush\n',
+      /webhooks\.0 has a field "secret" that.*"secretFile" is meant/,
+    ],
     ['webhook:\n  - url: https://x.example\n', /it has a field "webhook" that.*"webhooks" is meant/],
     [`${MAIL}  digestAT: "07:00"\n`, /mail has a field "digestAT" that.*"digestAt" is meant/],
     ['pager: 7\n', /it has a field "pager" that is not known: the fields here are mail, webhooks;/],
     ['webhooks:\n  url: https://x.example\n', /webhooks must be a list, with "- url: \.\.\." for each/],
     [`${MAIL}  digestAt: 7:00\n`, /mail\.digestAt must be a time/],
+    ['webhooks:\n  - url: https://x.example\n    signOfLife: weekly\n', /signOfLife must be hourly or daily/],
     ['mail: [\n', /cannot be read/],
     [MAIL.replace('mail.example', 'mail.example:99999'), /mail\.server must be smtp.*port up to 65535/],
     [MAIL.replace('host@', 'a%zz@'), /mail\.server must be smtp.*any % in the user as %25/],

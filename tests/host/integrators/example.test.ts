@@ -16,8 +16,8 @@ import { Command } from '../../system/support/cli';
 import { buildLodge } from '../../system/support/lodge';
 import { HOUSE } from '../house/site';
 import { KEYS } from '../logbook/records';
-import { NIGHT, newTestedHouse, PASS } from './house';
-import { mailServer, type Stage } from './told';
+import { DAY, NIGHT, newTestedHouse, PASS } from './house';
+import { mailServer, receiver, type Stage, telling } from './told';
 
 const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
 const HOST = 'The host of the emergency lighting';
@@ -134,4 +134,36 @@ describe('the program that mails failures', () => {
     void second.end('SIGSTOP');
     await expect.poll(() => subjects(mail.mails).slice(2)).toEqual([`${HOST} is silent`]);
   });
+});
+
+describe('the program that prints what comes to a webhook', () => {
+  it('prints an alarm and its end, and refuses what it cannot read', async () => {
+    const port = await freePort();
+    const program = start('alarm-receiver.mjs', [String(port)]);
+    let printed = '';
+    program.stdout?.setEncoding('utf8').on('data', (text: string) => {
+      printed += text;
+    });
+    await expect.poll(() => printed).toBe(`Waiting for alarms at http://127.0.0.1:${port}/alarm\n`);
+    const house = await telling(stage, { webhooks: [{ url: `http://127.0.0.1:${port}/alarm` }] });
+    await house.result('a', TestKind.Brief, NIGHT + 60, PASS, DEAD);
+    house.look(NIGHT + 200);
+    const alarm = 'Demonstration house: luminaire failed, A-02 (corridor, Hall). The lamp was not lit 5 s';
+    await expect.poll(() => printed).toContain(`\nALARM ${alarm}`);
+    expect((await fetch(`http://127.0.0.1:${port}/alarm`)).status).toBe(400);
+    await house.result('a', TestKind.Brief, NIGHT + DAY, PASS, PASS);
+    house.look(NIGHT + DAY);
+    await expect.poll(() => printed).toContain(`\nOVER ${alarm}`);
+    expect(stage.problems).toEqual([]);
+  });
+});
+
+it('the message shown in the document is what a webhook gets', async () => {
+  const hook = await receiver(stage);
+  const house = await telling(stage, { webhooks: [{ url: hook.url }] });
+  await house.result('a', TestKind.Brief, NIGHT + 60, PASS, DEAD);
+  house.look(NIGHT + 200);
+  await expect.poll(() => hook.got.length).toBe(1);
+  const shown = /```json\n([\s\S]*?)```/.exec(readFileSync('docs/integrators.md', 'utf8'))?.[1] ?? '';
+  expect(JSON.parse(shown)).toEqual(JSON.parse(hook.got[0].body));
 });

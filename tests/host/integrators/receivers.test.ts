@@ -1,8 +1,10 @@
 // That no alarm is lost on the way to anybody: wrong addresses, refusing mail servers, clocks and sites that change.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
+import { type AlertMessage, alertMessage } from '../../../host/integrators/alerts/alarms';
 import { startAlerts } from '../../../host/integrators/alerts/alerts';
 import { newQueue } from '../../../host/integrators/alerts/queue';
+import { signedHeaders } from '../../../host/integrators/alerts/webhook';
 import { circuitMessages } from '../../../host/integrators/status';
 import { newMemory } from '../house/bench';
 import { HOUSE } from '../house/site';
@@ -249,5 +251,58 @@ describe('a site that has changed', () => {
     await house.result('a', TestKind.Brief, NIGHT + DAY, PASS, PASS);
     house.look(NIGHT + DAY);
     await expect.poll(() => hook.events().map(({ state }) => state)).toEqual(['raised', 'cleared']);
+  });
+});
+
+describe('a sign of life', () => {
+  const alive = (hook: Awaited<ReturnType<typeof receiver>>) =>
+    hook.got.map(({ body }) => JSON.parse(body) as AlertMessage).filter(({ events }) => events.length === 0);
+
+  it('comes at once and every hour, signed and by the schema, to the webhook that asks for it alone', async () => {
+    const [asking, other] = [await receiver(stage), await receiver(stage)];
+    const house = await telling(stage, {
+      webhooks: [{ url: asking.url, secret: 'hush', signOfLife: 'hourly' }, { url: other.url }],
+    });
+    house.look(NIGHT);
+    await expect.poll(() => alive(asking).length).toBe(1);
+    house.look(NIGHT + 3599);
+    house.look(NIGHT + 3601);
+    await expect.poll(() => alive(asking).length).toBe(2);
+    await house.result('a', TestKind.Brief, NIGHT + 3660, PASS, DEAD);
+    house.look(NIGHT + 3700);
+    await expect.poll(other.events).toMatchObject([{ luminaire: 'A-02' }]);
+    await expect.poll(() => asking.got.length).toBe(3);
+    expect([alive(asking).length, alive(other).length]).toEqual([2, 0]);
+    const [{ body, headers }] = asking.got;
+    const { 'webhook-id': id, 'webhook-timestamp': at, 'webhook-signature': mac } = headers;
+    expect(id).toMatch(/^sign of life\|demo\|\d+$/);
+    expect(mac).toBe(signedHeaders(body, String(id), Number(at), 'hush')['webhook-signature']);
+    expect(alertMessage.parse(JSON.parse(body))).toEqual(JSON.parse(body));
+  });
+
+  it('that does not arrive is said once, comes again after a minute, and after the clock was put back too', async () => {
+    const down = await receiver(stage, 0, 503);
+    const house = await telling(stage, { webhooks: [{ url: down.url, signOfLife: 'daily' }] });
+    house.look(LATE);
+    await expect.poll(() => stage.problems.length).toBe(1);
+    house.look(LATE + 61);
+    await expect.poll(() => down.got.length).toBe(2);
+    await down.close();
+    const up = await receiver(stage, down.port);
+    // The answer to the second may still be on its way.
+    let at = LATE + 61;
+    await expect
+      .poll(() => {
+        at += 61;
+        house.look(at);
+        return alive(up).length;
+      })
+      .toBe(1);
+    house.look(at + 3600);
+    house.look(NIGHT);
+    await expect.poll(() => alive(up).length).toBe(2);
+    expect(stage.problems).toEqual([
+      `The sign of life could not be sent to webhook 1 at ${down.url} (it answered 503); it is tried again every minute.`,
+    ]);
   });
 });
