@@ -28,7 +28,12 @@ const byKind = (what: string) =>
 const hostStatus = z
   .object({
     v: version,
-    online: z.boolean().describe('false: the host has stopped, or the broker has lost it (last will)'),
+    online: z
+      .boolean()
+      .describe(
+        'false: the host has ended, or an external broker has lost it (last will). The built-in broker dies with the ' +
+          'host: alarm too when `at` is older than three minutes',
+      ),
     startedAt: instant.describe('When this host connected to the broker first'),
     at: maybe.describe('When this was said, repeated every minute; null in the last will'),
   })

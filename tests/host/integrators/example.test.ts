@@ -1,6 +1,6 @@
 // The programs in docs/examples, as an integrator starts them, on real hosts, brokers, webhooks and a real SMTP server.
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import mqtt, { type MqttClient } from 'mqtt';
@@ -111,11 +111,13 @@ describe('the program that mails failures', () => {
     const { file } = buildLodge(folder, 1, 60);
     const db = join(folder, 'log.db');
     const [page, broker] = await Promise.all([freePort(), freePort()]);
+    const alerts = join(folder, 'alerts.yaml');
+    writeFileSync(alerts, 'webhooks:\n  - url: http://127.0.0.1:9/alarm\n');
     const serve = async () => {
       const ports = ['--port', String(page), '--broker-port', String(broker)];
-      const host = new Command(['serve', file, '--db', db, ...ports]);
+      const host = new Command(['serve', file, '--db', db, '--alerts', alerts, ...ports]);
       stage.ends.push(() => host.end('SIGKILL'));
-      await host.saying(/page http/);
+      await host.saying(/page http[\s\S]*Alarms from now on are sent as \S+alerts\.yaml says\./);
       return host;
     };
     const first = await serve();
