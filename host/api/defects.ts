@@ -71,9 +71,23 @@ export interface DefectView {
   closed: { entry: number; at: number; kind: KindWord } | null;
 }
 
+/** How many are not closed. */
+export interface DefectCounts {
+  /** To be repaired, or repaired. */
+  failed: number;
+  /** Not proven: luminaires, and circuits as a whole. */
+  luminaires: number;
+  circuits: number;
+  /** Of all of these: past their due dates, repaired and to be tested again, and without an owner. */
+  overdue: number;
+  toRetest: number;
+  ownerless: number;
+}
+
 export interface DefectsView {
-  /** Not closed: open ones before repaired ones, the oldest first. */
+  /** Not closed: open ones before repaired ones, the oldest first; no more of them than were asked for. */
   open: DefectView[];
+  counts: DefectCounts;
   /** The newest first, a page of them. */
   closed: DefectView[];
   /** Closed ones there are to page through, and older ones that only the log book still has. */

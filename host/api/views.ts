@@ -1,6 +1,6 @@
 // The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building, /api/status,
-// /api/status/packed (packed.ts), /api/plan (PlanView), /api/defects?closed=&limit= (defects.ts; `closed` of the
-// closed ones are left out),
+// /api/status/packed (packed.ts), /api/plan (PlanView), /api/defects?open=&closed=&limit= (defects.ts; at most
+// `open` of the open ones, and `closed` of the closed ones are left out),
 // /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed luminaire), /api/luminaires/:id,
 // /api/luminaires/:id/defects (a list of DefectView),
 // /api/duties (duties.ts), GET /floor-plans/:id (a picture), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`

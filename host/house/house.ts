@@ -81,7 +81,7 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
     {
       ...{ site, notes: past.notes, history: past.history, defects: past.defects },
       withdrawals: past.withdrawals,
-      ...{ reported, plan: () => desired.plan() },
+      ...{ reported, plan: () => desired.plan(), entry: () => past.entry() },
     },
     {
       testSec: (circuit, kind) => testSecOf(circuit, kind, profile),

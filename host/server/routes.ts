@@ -74,8 +74,9 @@ export const logQuestion = z.object({
     .optional(),
 });
 
-/** Which of the closed defects are told. */
+/** Most open defects that are told, all of them without; and which of the closed ones. */
 export const defectsQuestion = z.object({
+  open: z.coerce.number().int().min(0).optional(),
   closed: z.coerce.number().int().min(0).default(0),
   limit: z.coerce.number().int().min(1).max(100).default(20),
 });
@@ -211,9 +212,10 @@ export function apiRoutes(parts: RouteParts): Hono {
   api.get('/defects', async (c) => {
     const query = defectsQuestion.safeParse(c.req.query());
     if (!query.success)
-      return c.json({ ok: false, answer: 'The defects take closed, and limit from 1 to 100.' }, 400);
-    const { closed: skip, limit } = query.data;
-    return answer(c, parts.view.defects(parts.now(), { skip, limit }) satisfies DefectsView);
+      return c.json({ ok: false, answer: 'The defects take open, closed, and limit from 1 to 100.' }, 400);
+    const { open, closed: skip, limit } = query.data;
+    const page = { skip, limit, ...(open !== undefined && { open }) };
+    return answer(c, parts.view.defects(parts.now(), page) satisfies DefectsView);
   });
   api.get('/logbook', async (c) => {
     const query = logQuestion.safeParse(c.req.query());

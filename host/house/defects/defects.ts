@@ -65,7 +65,7 @@ export interface Defects {
   /** When a luminaire last passed a test of each kind, UTC seconds at which the tests began. */
   passedAt(luminaire: string): Partial<Record<TestWord, number>>;
   /** Closed ones that are still kept, the newest first. */
-  closed(): Defect[];
+  closed(): readonly Defect[];
   /** How many closed ones are no longer kept; the log book has their records. */
   forgotten(): number;
   /** What people entered about a circuit as a whole. */
@@ -142,6 +142,8 @@ class SiteDefects implements Defects {
   private readonly luminaires: ReadonlyMap<string, string[]>;
   private readonly journals = new Map<string, { journal: string; name: string }>();
   private dropped: number;
+  /** Until one changes. */
+  private closedOnes: readonly Defect[] | undefined;
 
   constructor(
     private readonly site: Site,
@@ -199,9 +201,11 @@ class SiteDefects implements Defects {
     return Object.fromEntries(Object.entries(passes).map(([kind, { at }]) => [kind, at]));
   }
 
-  closed(): Defect[] {
-    const all = [...this.lamps.values()].flatMap(({ closed }) => closed);
-    return all.sort((a, b) => b.closed!.entry - a.closed!.entry);
+  closed(): readonly Defect[] {
+    this.closedOnes ??= [...this.lamps.values()]
+      .flatMap(({ closed }) => closed)
+      .sort((a, b) => b.closed!.entry - a.closed!.entry);
+    return this.closedOnes;
   }
 
   forgotten(): number {
@@ -253,6 +257,7 @@ class SiteDefects implements Defects {
 
   private change(id: string, make: (lamp: LampDefects) => LampDefects): void {
     const lamp = make(this.lamps.get(id)!);
+    this.closedOnes = undefined;
     this.dropped += Math.max(0, lamp.closed.length - CLOSED_MAX);
     this.lamps.set(
       id,

@@ -1,6 +1,6 @@
 // Defects as people read them, on the page, by command and in reports: those of luminaires from the log book, and
 // circuits that could not be tested for long.
-import type { CareView, DefectView } from '../../api/defects';
+import type { CareView, DefectCounts, DefectView } from '../../api/defects';
 import type { ControllerStatus, LampStatus, UnprovenView } from '../../api/views';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
@@ -265,12 +265,23 @@ export function openDefectsOf(from: DefectSources, circuit: Circuit, now: number
   return [...found, ...unprovenParts(from, circuit, contact, now)];
 }
 
+/** Counts defects that are not closed. */
+export function countDefects(open: readonly DefectView[]): DefectCounts {
+  const number = (is: (one: DefectView) => boolean) => open.filter(is).length;
+  const unproven = number(({ state }) => state === 'not proven');
+  const circuits = number(({ state, luminaire }) => state === 'not proven' && luminaire === '');
+  return {
+    ...{ failed: open.length - unproven, luminaires: unproven - circuits, circuits },
+    overdue: number(({ overdueDays }) => overdueDays > 0),
+    toRetest: number(({ state }) => state === 'repaired'),
+    ownerless: number(({ care }) => (care?.owner ?? '') === ''),
+  };
+}
+
 /** ", 1 luminaire and 12 circuits not proven", as it follows the number of open defects; '' if there are none. */
 export function unprovenCounts(open: readonly DefectView[]): string {
-  const unproven = open.filter(({ state }) => state === 'not proven');
-  if (unproven.length === 0) return '';
-  const circuits = unproven.filter(({ luminaire }) => luminaire === '').length;
-  const luminaires = unproven.length - circuits;
+  const { luminaires, circuits } = countDefects(open);
+  if (luminaires + circuits === 0) return '';
   const parts = [
     ...(luminaires > 0 ? [counted(luminaires, 'luminaire')] : []),
     ...(circuits > 0 ? [counted(circuits, 'circuit')] : []),
@@ -280,7 +291,7 @@ export function unprovenCounts(open: readonly DefectView[]): string {
 
 /** "4 open defects, 1 luminaire and 12 circuits not proven": these are never added up into one number. */
 export function defectCounts(open: readonly DefectView[]): string {
-  const failed = open.filter(({ state }) => state !== 'not proven').length;
+  const { failed } = countDefects(open);
   return `${failed === 0 ? 'No open defect' : counted(failed, 'open defect')}${unprovenCounts(open)}`;
 }
 

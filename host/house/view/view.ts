@@ -1,5 +1,5 @@
 // The present state of the house, for page, notice and API: computed from the site and the state below it at
-// every call. It keeps nothing and reads no clock.
+// every call. It keeps nothing but the open defects, and reads no clock.
 import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
@@ -31,7 +31,14 @@ import { pendingRetests } from '../notes/repairs';
 import { isWithdrawable, type Withdrawals, withdrawnWords } from '../notes/withdrawn';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
-import { closedDefects, type DefectSources, inOrder, openDefects, openDefectsOf } from './defects';
+import {
+  closedDefects,
+  countDefects,
+  type DefectSources,
+  inOrder,
+  openDefects,
+  openDefectsOf,
+} from './defects';
 import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
 import { ownView } from './ownView';
@@ -54,6 +61,8 @@ export interface ViewSources {
   withdrawals: Pick<Withdrawals, 'of'>;
   /** The current plan and its revision; undefined if there is none. */
   plan(): { plan: Plan; revision: number } | undefined;
+  /** Number of the last log book entry that they were told of, 0 if none. */
+  entry(): number;
 }
 
 export interface ViewOptions {
@@ -79,8 +88,11 @@ export interface View {
   status(now: number, speed: number): HouseStatus;
   /** What each controller last reported. */
   contacts(): ReportedContact[];
-  /** Defects at a UTC second; of the closed ones at most `limit` after the newest `skip`. */
-  defects(now: number, page: { skip: number; limit: number }): DefectsView;
+  /**
+   * Defects at a UTC second, ages to the minute; at most `open` that are not closed, and of the closed ones at most `limit`
+   * after the newest `skip`.
+   */
+  defects(now: number, page: { skip: number; limit: number; open?: number }): DefectsView;
   /** Those of one circuit that are not closed, in no order. @throws Error if the site has no such circuit */
   defectsOf(circuit: string, now: number): DefectView[];
   /** Those of one luminaire that are not closed, as in `defects`; undefined if there is no such luminaire. */
@@ -99,6 +111,7 @@ export interface View {
 /** Missed heartbeats after which a controller is late, and silent (common practice, no source). */
 const LATE_AFTER = 2.5;
 const SILENT_AFTER = 10;
+const MINUTE_SEC = 60;
 
 type Senses = Pick<ControllerStatus, 'supplyBefore' | 'supplyAfter' | 'relayOpen' | 'redLamp' | 'occupied'>;
 
@@ -115,10 +128,17 @@ function sensesOf(state: StateMessage | undefined): Senses {
   };
 }
 
+/** What the open defects are made of, beside the house itself. */
+interface OpenBasis {
+  news: string;
+  plan: Plan | undefined;
+}
+
 class HouseView implements View {
   private readonly circuits: Map<string, Circuit>;
   private readonly places: ReadonlyMap<string, Place>;
   private readonly profile: RuleProfile;
+  private open: (OpenBasis & { list: readonly DefectView[] }) | undefined;
 
   constructor(
     private readonly from: ViewSources,
@@ -207,10 +227,7 @@ class HouseView implements View {
   }
 
   defectsOf(id: string, now: number): DefectView[] {
-    const { site, defects, history, notes } = this.from;
-    const contacts = [this.contactOf(id)];
-    const from: DefectSources = { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
-    return openDefectsOf(from, this.circuit(id), now);
+    return openDefectsOf(this.defectSources([this.contactOf(id)]), this.circuit(id), now);
   }
 
   defectsOfLuminaire(luminaire: string, now: number): DefectView[] | undefined {
@@ -223,12 +240,13 @@ class HouseView implements View {
       .map((one) => this.withRetest(one, now));
   }
 
-  defects(now: number, page: { skip: number; limit: number }): DefectsView {
-    const { site, defects, history, notes } = this.from;
-    const contacts = this.contacts();
-    const from: DefectSources = { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
+  defects(now: number, page: { skip: number; limit: number; open?: number }): DefectsView {
+    const { defects } = this.from;
+    const from = this.defectSources(this.contacts());
+    const open = this.openDefects(from, now);
     return {
-      open: openDefects(from, now).map((one) => this.withRetest(one, now)),
+      open: open.slice(0, page.open).map((one) => this.withRetest(one, now)),
+      counts: countDefects(open),
       closed: closedDefects(from, now, page),
       ...{ closedTotal: defects.closed().length, forgotten: defects.forgotten() },
     };
@@ -249,6 +267,20 @@ class HouseView implements View {
 
   luminaires(circuit: string): string[] {
     return this.circuits.get(circuit)?.luminaires.map((luminaire) => luminaire.id) ?? [];
+  }
+
+  private defectSources(contacts: ReportedContact[]): DefectSources {
+    const { site, defects, history, notes } = this.from;
+    return { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
+  }
+
+  /** Made anew after an entry, a plan, a change of contact or a minute: a large site takes long to go through. */
+  private openDefects(from: DefectSources, now: number): readonly DefectView[] {
+    const contacts = from.contacts?.map(({ contact }) => contact);
+    const news = `${this.from.entry()} ${Math.floor(now / MINUTE_SEC)} ${contacts}`;
+    if (this.open?.news !== news || this.open.plan !== from.plan)
+      this.open = { news, plan: from.plan, list: openDefects(from, now) };
+    return this.open.list;
   }
 
   private note(entry: Entry, circuit: string): LogEntryView {

@@ -11,6 +11,8 @@ import { t } from '../tongues/tongue';
 import { defectsTally, defectsTitle, retestNews } from '../words/defects';
 
 const CLOSED_SHOWN = 10;
+/** Open ones shown at first, and with each wish for more. */
+const OPEN_SHOWN = 100;
 
 interface Shown {
   view: DefectsView;
@@ -48,13 +50,32 @@ function Closed({ view, skip, onSkip, onEntered }: Shown): JSX.Element | null {
   );
 }
 
+/** Shows more open defects, or all; nothing where all are shown. */
+function More({ view, onShown }: Pick<Shown, 'view'> & { onShown: (shown: number | null) => void }) {
+  const { failed, luminaires, circuits } = view.counts;
+  const all = failed + luminaires + circuits;
+  const shown = view.open.length;
+  if (shown >= all) return null;
+  return (
+    <div class="buttons">
+      <button type="button" class="plain" onClick={() => onShown(shown + OPEN_SHOWN)}>
+        {t.defects.more(Math.min(OPEN_SHOWN, all - shown))}
+      </button>
+      <button type="button" class="plain" onClick={() => onShown(null)}>
+        {t.defects.all(all)}
+      </button>
+    </div>
+  );
+}
+
 /** The page of all defects. */
 export function DefectsPage(): JSX.Element {
   const { entriesHeard, status } = usePage();
+  const [shown, onShown] = useState<number | null>(OPEN_SHOWN);
   const [skip, onSkip] = useState(0);
   const [entered, setEntered] = useState(0);
   const news = `${entriesHeard + entered} ${retestNews(status?.controllers ?? [])}`;
-  const asked = useAsked(() => askDefects(skip, CLOSED_SHOWN), `${skip}`, news);
+  const asked = useAsked(() => askDefects(shown, skip, CLOSED_SHOWN), `${shown} ${skip}`, news);
   const [known, setKnown] = useState<DefectsView | null>(null);
   if (asked.value !== null && asked.value !== known) setKnown(asked.value);
   const view = asked.value ?? known;
@@ -68,8 +89,8 @@ export function DefectsPage(): JSX.Element {
   const onEntered = () => setEntered((n) => n + 1);
   return (
     <>
-      <h1>{defectsTitle(view)}</h1>
-      <p class="tally">{defectsTally(view)}</p>
+      <h1>{defectsTitle(view.counts)}</h1>
+      <p class="tally">{defectsTally(view.counts)}</p>
       <OrderOutcomeNote />
       {view.open.length > 0 ? <h2 class="unseen">{t.defects.open}</h2> : null}
       <ul class="defects">
@@ -82,6 +103,7 @@ export function DefectsPage(): JSX.Element {
           />
         ))}
       </ul>
+      <More view={view} onShown={onShown} />
       <Found />
       <Closed {...{ view, skip, onSkip, onEntered }} />
     </>

@@ -69,9 +69,11 @@ export function askPlan(): Promise<PlanView> {
   return ask('/api/plan');
 }
 
-/** Open defects, and closed ones after the newest `skip`. */
-export function askDefects(skip: number, limit: number): Promise<DefectsView> {
-  return ask(`/api/defects?closed=${skip}&limit=${limit}`);
+/** So many open defects, null for all, and closed ones after the newest `skip`. */
+export function askDefects(open: number | null, skip: number, limit: number): Promise<DefectsView> {
+  const query = new URLSearchParams({ closed: String(skip), limit: String(limit) });
+  if (open !== null) query.set('open', String(open));
+  return ask(`/api/defects?${query}`);
 }
 
 /** Defects of one luminaire that are not closed. */

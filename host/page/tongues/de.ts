@@ -586,6 +586,8 @@ export const de: Words = {
     retestDue: 'Nachtest fällig',
     notProven: 'Nicht nachgewiesen',
     late: 'Überfällig',
+    more: (n) => `${number(n)} weitere zeigen`,
+    all: (n) => `Alle ${number(n)} zeigen`,
     closedRange: (from, to, all) => `Behoben, ${number(from)} bis ${number(to)} von ${number(all)}`,
     newer: 'Neuere',
     older: 'Ältere',

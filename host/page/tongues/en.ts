@@ -584,6 +584,8 @@ export const en = {
     retestDue: 'Retest due',
     notProven: 'Not proven',
     late: 'Overdue',
+    more: (n: number) => `Show ${number(n)} more`,
+    all: (n: number) => `Show all ${number(n)}`,
     closedRange: (from: number, to: number, all: number) =>
       `Closed, ${number(from)} to ${number(to)} of ${number(all)}`,
     newer: 'Newer',

@@ -587,6 +587,8 @@ export const fr: Words = {
     retestDue: 'Nouvel essai à faire',
     notProven: 'Non prouvé',
     late: 'En retard',
+    more: (n) => `En afficher ${number(n)} de plus`,
+    all: (n) => `Afficher les ${number(n)}`,
     closedRange: (from, to, all) => `Clos, ${number(from)} à ${number(to)} sur ${number(all)}`,
     newer: 'Plus récents',
     older: 'Plus anciens',

@@ -583,6 +583,8 @@ export const it: Words = {
     retestDue: 'Nuova prova da fare',
     notProven: 'Non confermato',
     late: 'Scaduta',
+    more: (n) => `Mostrane altre ${number(n)}`,
+    all: (n) => `Mostrale tutte (${number(n)})`,
     closedRange: (from, to, all) => `Chiuse, da ${number(from)} a ${number(to)} di ${number(all)}`,
     newer: 'Più recenti',
     older: 'Più vecchie',

@@ -1,5 +1,5 @@
 // Defects in words: how many, what state each is in, since when, and who sees to it.
-import type { DefectsView, DefectView } from '../../api/defects';
+import type { DefectCounts, DefectView } from '../../api/defects';
 import type { ControllerStatus } from '../../api/views';
 import { t } from '../tongues/tongue';
 import { workWords } from './hostWords';
@@ -7,19 +7,16 @@ import { dateWord, dayOf } from './time';
 import type { Tone } from './tone';
 
 /** "4 open defects, 1 luminaire and 12 circuits not proven": these are never added up into one number. */
-export function defectsTitle({ open }: DefectsView): string {
-  const unproven = open.filter(({ state }) => state === 'not proven');
-  const circuits = unproven.filter(({ luminaire }) => luminaire === '').length;
-  return t.defects.title(open.length - unproven.length, unproven.length - circuits, circuits);
+export function defectsTitle({ failed, luminaires, circuits }: DefectCounts): string {
+  return t.defects.title(failed, luminaires, circuits);
 }
 
 /** What of that is urgent, waits, or has nobody: "1 overdue, 1 waits for its retest, 2 without an owner."; '' if none. */
-export function defectsTally({ open }: DefectsView): string {
-  const number = (is: (one: DefectView) => boolean) => open.filter(is).length;
+export function defectsTally({ overdue, toRetest, ownerless }: DefectCounts): string {
   const parts: [number, (n: number) => string][] = [
-    [number(({ overdueDays }) => overdueDays > 0), t.defects.overdue],
-    [number(({ state }) => state === 'repaired'), t.defects.toRetest],
-    [number(({ care }) => (care?.owner ?? '') === ''), t.defects.ownerless],
+    [overdue, t.defects.overdue],
+    [toRetest, t.defects.toRetest],
+    [ownerless, t.defects.ownerless],
   ];
   const told = parts.filter(([n]) => n > 0).map(([n, words]) => words(n));
   return told.length === 0 ? '' : `${told.join(', ')}.`;

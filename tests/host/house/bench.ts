@@ -39,14 +39,17 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
   const notes = { ...createNotes(site, KEYS), listed };
   const defects = createDefects(site, KEYS, listed);
   const withdrawals = new Withdrawals(KEYS);
-  let up = 0;
+  let [up, entries] = [0, 0];
   /** A civil clock that nobody sets. */
   const at = (now: number): number => {
     up = now;
     return now;
   };
   const view = createView(
-    { site, notes, history, defects, reported, withdrawals, plan: () => undefined, ...sources },
+    {
+      ...{ site, notes, history, defects, reported, withdrawals },
+      ...{ plan: () => undefined, entry: () => entries, ...sources },
+    },
     {
       testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
       rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),
@@ -64,6 +67,7 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
     live: (circuit: string, live: LiveMessage) =>
       reported.live(circuit, live) ? reported.of(circuit).live : undefined,
     record(circuit: string, record: AnyRecord, at: number) {
+      entries++;
       history.take(circuit, record, { entry: 0, at });
       if (record.kind === 'result') reported.ended(circuit);
     },

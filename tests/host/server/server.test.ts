@@ -338,6 +338,11 @@ describe('an order', () => {
     });
     expect(repaired.retestAt - NOW).toBeLessThan(15 * 86_400);
     expect(repaired.retestAt).toBeGreaterThan(NOW);
+    expect(after.counts).toEqual({
+      ...{ failed: 2, luminaires: 0, circuits: 2, overdue: 0, toRetest: 1, ownerless: 3 },
+    });
+    const part = await ask<DefectsView>('/api/defects?open=1');
+    expect([part.open, part.counts]).toEqual([after.open.slice(0, 1), after.counts]);
     await logbook.appendBatch([result(NOW, [1, 0, 3600, 300, 300, 290, 2])]);
     await running.follow();
     expect(await ask<DefectsView>('/api/defects?closed=1&limit=1')).toMatchObject({

@@ -5,7 +5,7 @@ import { Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ResultRecord } from '../../../../firmware/contract/messages';
 import { createDefects } from '../../../../host/house/defects/defects';
 import { withBaselines } from '../../../../host/house/notes/baseline';
-import { defectCounts, openDefects } from '../../../../host/house/view/defects';
+import { countDefects, defectCounts, openDefects } from '../../../../host/house/view/defects';
 import { unprovenOf } from '../../../../host/house/view/unproven';
 import { defectsTitle } from '../../../../host/page/words/defects';
 import { hostWords } from '../../../../host/page/words/hostWords';
@@ -191,7 +191,7 @@ it('is counted apart from defects, and in the same words on the page and by comm
     'No open defect, 1 luminaire not proven',
     '1 open defect, 1 luminaire and 2 circuits not proven',
   ]);
-  const page = lists.map((list) => defectsTitle({ open: list, closed: [], closedTotal: 0, forgotten: 0 }));
+  const page = lists.map((list) => defectsTitle(countDefects(list)));
   expect(page).toEqual(counts);
 });
 

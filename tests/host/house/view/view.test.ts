@@ -437,3 +437,22 @@ it('the building tells the page at what current a lamp counts as lit, by the rul
   const floor = profileFor(HOUSE).floorPercent.value;
   expect([newHouse().view.building().floorPercent, floor]).toEqual([70, 70]);
 });
+
+it('tells the open defects anew after an entry, a contact, another plan and with time', () => {
+  let plan: Plan | undefined;
+  const house = newBench({ slackSec: () => 5 }, { plan: () => plan && { plan, revision: 4 } });
+  const told = (now: number) => {
+    house.status(now, 1);
+    const { open } = house.view.defects(now, { skip: 0, limit: 0 });
+    return open.filter(({ circuit }) => circuit === 'a').map(({ cause, next }) => `${cause} ${next}`);
+  };
+  expect(told(NOON)).toEqual([expect.stringContaining('never been heard')]);
+  house.state('a', STATE, NOON);
+  house.presence('a', true);
+  expect(told(NOON)).toEqual([]);
+  for (const _ of [1, 2]) house.record('a', result(TestKind.Brief, [PASS, VOID]), NOON - 86_400);
+  expect(told(NOON)).toEqual([expect.stringMatching(/without a verdict: 2.*not planned yet\.$/)]);
+  plan = PLAN;
+  expect(told(NOON)).toEqual([expect.stringMatching(/without a verdict: 2.*planned for .*\.$/)]);
+  expect(told(NOON + 8 * 86_400)).toContainEqual(expect.stringContaining('Its controller is silent.'));
+});

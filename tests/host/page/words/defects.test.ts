@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { DefectsView, DefectView } from '../../../../host/api/defects';
+import type { DefectView } from '../../../../host/api/defects';
+import { countDefects } from '../../../../host/house/view/defects';
 import {
   ageWords,
   defectState,
@@ -33,7 +34,7 @@ function defect(more: Partial<DefectView> = {}): DefectView {
 }
 
 const care = { owner: 'Anna', due: '2026-01-18', interim: '', words: '', who: 'Otto', at: SINCE };
-const all = (...open: DefectView[]): DefectsView => ({ open, closed: [], closedTotal: 0, forgotten: 0 });
+const all = (...open: DefectView[]) => countDefects(open);
 
 describe('the list of defects', () => {
   it('is counted, with what is urgent, waits or has nobody', () => {
