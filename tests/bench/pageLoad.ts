@@ -17,9 +17,11 @@ const GROUPS = {
   'first view': ['/', '/app.js', '/app.css', '/api/building', '/api/status/packed'],
   year: ['/api/plan'],
   duties: ['/api/duties'],
-  defects: ['/api/defects?closed=0&limit=20'],
-  'log book': ['/api/logbook', '/api/logbook?circuit=c17&limit=50'],
-  'one luminaire': ['/api/luminaires/L17-3'],
+  defects: ['/api/defects?closed=0&limit=10&open=100'],
+  'log book': ['/api/logbook'],
+  'of a circuit': ['/api/logbook?circuit=c17&limit=50'],
+  'failed tests': ['/api/logbook?kind=failed'],
+  'one luminaire': ['/api/luminaires/L17-3', '/api/luminaires/L17-3/defects'],
   site: ['/api/site'],
 };
 const TIMES = 7;
@@ -28,7 +30,8 @@ export interface PageCost {
   /** Bytes on the wire, and ms until the last of them; the addresses of a group one after the other, each its median. */
   groups: { name: string; bytes: number; ms: number }[];
   luminaires: number;
-  /** Most memory the host held, MiB. */
+  /** Most memory the host had held when it first answered, and after all of them, MiB. */
+  startMiB: number;
   peakMiB: number;
 }
 
@@ -76,10 +79,11 @@ export async function measurePageLoad(circuits: number, records: number, folder:
   const host = spawn(process.execPath, args, { stdio: 'ignore' });
   try {
     await answered(host, `${url}/api/status`);
+    const startMiB = peakMiBOf(host.pid as number);
     const groups: PageCost['groups'] = [];
     for (const [name, paths] of Object.entries(GROUPS)) groups.push(await measureGroup(url, name, paths));
     const luminaires = site.circuits.reduce((sum, one) => sum + one.luminaires.length, 0);
-    return { groups, luminaires, peakMiB: peakMiBOf(host.pid as number) };
+    return { groups, luminaires, startMiB, peakMiB: peakMiBOf(host.pid as number) };
   } finally {
     const ended = once(host, 'exit');
     host.kill('SIGTERM');
@@ -92,8 +96,9 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const folder = kept ?? mkdtempSync(join(tmpdir(), 'nightproof-page-'));
   mkdirSync(folder, { recursive: true });
   const [circuits, records] = [Number(process.argv[2] ?? 1250), Number(process.argv[3] ?? 250_000)];
-  const { groups, luminaires, peakMiB } = await measurePageLoad(circuits, records, folder);
-  process.stdout.write(`${luminaires} luminaires, ${records} records; host ${peakMiB.toFixed(0)} MiB\n`);
+  const { groups, luminaires, startMiB, peakMiB } = await measurePageLoad(circuits, records, folder);
+  const memory = `host ${startMiB.toFixed(0)} MiB at the start, ${peakMiB.toFixed(0)} MiB after all`;
+  process.stdout.write(`${luminaires} luminaires, ${records} records; ${memory}\n`);
   for (const { name, bytes, ms } of groups)
     process.stdout.write(`${name.padEnd(14)} ${(bytes / 1000).toFixed(1)} kB, ${ms.toFixed(0)} ms\n`);
   if (kept === undefined) rmSync(folder, { recursive: true, force: true });
