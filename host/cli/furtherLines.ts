@@ -14,7 +14,10 @@ function names(circuits: Circuit[]): string {
 }
 
 /** Sentences for a site that asks for further tests; none for others. */
-export function furtherLines({ testMore, circuits }: Site, { tests }: Pick<MadePlan, 'tests'>): string[] {
+export function furtherLines(
+  { testMore, circuits }: Site,
+  { testsByCircuit: tests }: Pick<MadePlan, 'testsByCircuit'>,
+): string[] {
   if (!testMore) return [];
   const further = tests.filter((test) => test.more);
   const lines = [

@@ -83,7 +83,13 @@ function coloursIn(group: string[], q: SharesQuestion): GroupColours {
 
 /** What no residues of the colours together cost less than, whatever sums of them are rounded to. */
 function leastOf(costs: Float64Array[]): number {
-  return costs.reduce((sum, own) => sum + Math.min(...own), 0) * (1 - 1e-9);
+  let sum = 0;
+  for (const own of costs) {
+    let least = Number.POSITIVE_INFINITY;
+    for (let residue = 0; residue < own.length; residue++) least = Math.min(least, own[residue]);
+    sum += least;
+  }
+  return sum * (1 - 1e-9);
 }
 
 /** Cycles worth trying for a group whose shortest is this, nights; in a large estate weeks cost more time than they save. */
