@@ -31,7 +31,7 @@ it('is told by mail and webhook after a while, and again when it is over; a rest
   trouble[0] = '';
   await looks();
   now += 60;
-  await expect.poll(() => [hook.got.length, mail.mails.length], { timeout: 5000 }).toEqual([1, 1]);
+  await expect.poll(() => [hook.got.length, mail.mails.length]).toEqual([1, 1]);
   const message = JSON.parse(hook.got[0].body) as AlertMessage;
   expect(alertMessage.parse(message)).toEqual(message);
   expect(message).toMatchObject({
@@ -43,7 +43,7 @@ it('is told by mail and webhook after a while, and again when it is over; a rest
     /Subject: Emergency lighting, The west: building not served: the whole\s+building\r/,
   );
   trouble[1] = '';
-  await expect.poll(() => hook.got.length, { timeout: 5000 }).toBe(2);
+  await expect.poll(() => hook.got.length).toBe(2);
   expect(JSON.parse(hook.got[1].body).events).toMatchObject([{ state: 'cleared' }]);
   expect(stage.problems).toEqual([]);
 });
@@ -60,6 +60,6 @@ it('looks again after a look that went wrong', async () => {
     ...{ now: () => NIGHT, onProblem: (sentence) => void stage.problems.push(sentence), lookMs: 10 },
   });
   stage.ends.push(stop);
-  await expect.poll(() => looks, { timeout: 5000 }).toBeGreaterThan(1);
+  await expect.poll(() => looks).toBeGreaterThan(1);
   expect(stage.problems).toEqual(['The buildings cannot be counted.']);
 });
