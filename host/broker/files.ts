@@ -4,10 +4,12 @@ import { pbkdf2Sync, randomBytes } from 'node:crypto';
 import { Limit } from '../../firmware/contract/limits';
 import type { KeyRing } from '../keys';
 import type { Site } from '../site/model';
+import { hostUserOf } from './address';
 import { type Login, loginOf, platformUser, readerUser } from './logins';
 import {
   clientIdOf,
   discoveryCount,
+  type Grants,
   grantsOf,
   HOST_CLIENT,
   type Party,
@@ -15,12 +17,20 @@ import {
   statusCount,
 } from './parties';
 
-export interface FilesWish {
+/** A building as the files know it. */
+export interface FilesBuilding {
   site: Site;
   keys: Pick<KeyRing, 'seedFor'>;
-  /** Names of readers, without `reader-`. */
+}
+
+export interface FilesWish {
+  /** Each with an id of its own. */
+  buildings: FilesBuilding[];
+  /** Whether the host of each building has a user of its own, since one user has one connection there. */
+  isShared?: boolean;
+  /** Names of readers, without `reader-`: of all buildings, or as `SITE/NAME` of one. */
   readers: string[];
-  /** Names of platforms, without `platform-`. */
+  /** Names of platforms, without `platform-`, in the same way. */
   platforms?: string[];
   /** First level of the topics by which platforms find everything, as `serve` is told. */
   discovery?: string;
@@ -65,13 +75,33 @@ function passwordLine({ user, password }: Login): string {
   return `${user}:$7$${ROUNDS}$${salt.toString('base64')}$${hash.toString('base64')}`;
 }
 
-function aclOf(site: string, [user, party]: [string, Party]): string {
-  const { publish, subscribe } = grantsOf(site, party);
+/** Somebody who may log in. */
+interface User {
+  user: string;
+  /** With whose secret its password is made. */
+  keys: FilesBuilding['keys'];
+  party: Party;
+  /** Buildings it is let into. */
+  sites: string[];
+}
+
+/** What a user may do in all its buildings, each topic once. */
+function allGrants({ party, sites }: User): Grants {
+  const all = sites.map((site) => grantsOf(site, party));
+  const once = (topics: string[]): string[] => [...new Set(topics)];
+  return {
+    publish: once(all.flatMap(({ publish }) => publish)),
+    subscribe: once(all.flatMap(({ subscribe }) => subscribe)),
+  };
+}
+
+function aclOf(one: User): string {
+  const { publish, subscribe } = allGrants(one);
   const lines = [
     ...publish.map((topic) => `topic write ${topic}`),
     ...subscribe.map((topic) => `topic read ${topic}`),
   ];
-  return `user ${user}\n${lines.join('\n')}\n`;
+  return `user ${one.user}\n${lines.join('\n')}\n`;
 }
 
 /** Who comes here shows a certificate and gives the password as well. */
@@ -102,8 +132,11 @@ function whoLines(folder: string, more: string): string[] {
   ];
 }
 
-function confOf({ site, platforms = [], host, port, folder, tls }: FilesWish, users: number): string {
-  const status = statusCount(site) + (platforms.length > 0 ? discoveryCount(site) : 0);
+function confOf({ buildings, platforms = [], host, port, folder, tls }: FilesWish, users: number): string {
+  const status = buildings.reduce(
+    (sum, { site }) => sum + statusCount(site) + (platforms.length > 0 ? discoveryCount(site) : 0),
+    0,
+  );
   return [
     ...(tls ? ['# Each listener has users of its own.', 'per_listener_settings true'] : []),
     `listener ${port} ${host}`,
@@ -122,36 +155,81 @@ function confOf({ site, platforms = [], host, port, folder, tls }: FilesWish, us
   ].join('\n');
 }
 
-/** @throws Error with one sentence for an unusable name of a reader */
+/** The building that a name is for, and the rest of it; all buildings for a name without one. */
+function buildingsOf(named: string, buildings: FilesBuilding[]): { name: string; own: FilesBuilding[] } {
+  const slash = named.indexOf('/');
+  if (slash < 0) return { name: named, own: buildings };
+  const id = named.slice(0, slash);
+  const own = buildings.filter(({ site }) => site.id === id);
+  if (own.length > 0) return { name: named.slice(slash + 1), own };
+  const ids = buildings.map(({ site }) => site.id).join(', ');
+  throw new Error(
+    `There is no building ${JSON.stringify(id)} for ${JSON.stringify(named)}; name one of: ${ids}.`,
+  );
+}
+
+/** @param userOf makes a user name, or throws with one sentence */
+function outsiders(
+  names: string[],
+  { buildings }: FilesWish,
+  { userOf, party }: { userOf(name: string): string; party: Party },
+): User[] {
+  return names.map((named) => {
+    const { name, own } = buildingsOf(named, buildings);
+    return { user: userOf(name), keys: own[0].keys, party, sites: own.map(({ site }) => site.id) };
+  });
+}
+
+/** Controllers and host. */
+function insiders({ site, keys }: FilesBuilding, host: string, party: Party): User[] {
+  const sites = [site.id];
+  return [
+    { user: host, keys, party, sites },
+    ...site.circuits.map(
+      ({ id }): User => ({
+        ...{ user: clientIdOf(site.id, id), keys, sites },
+        party: { kind: 'controller', controller: id },
+      }),
+    ),
+  ];
+}
+
+/** Mosquitto knows one password for a name. @throws Error with one sentence */
+function expectOnce(users: User[]): void {
+  const names = users.map(({ user }) => user);
+  const twice = names.find((name, i) => names.indexOf(name) < i);
+  if (twice !== undefined)
+    throw new Error(
+      `${twice} is named twice; each reader and platform needs a name of its own, also in another building.`,
+    );
+}
+
+/**
+ * The files for all buildings of one Mosquitto.
+ * @throws Error with one sentence for a name of a reader or platform that is unusable, given twice, or of no building
+ */
 export function brokerFiles(wish: FilesWish): BrokerFiles {
-  const { site, keys } = wish;
+  const { buildings, isShared = false } = wish;
   const more = wish.discovery === undefined ? {} : { discovery: wish.discovery };
-  const readers = wish.readers.map(readerUser);
-  const platforms = (wish.platforms ?? []).map(platformUser);
-  const inside: [string, Party][] = [
-    [HOST_CLIENT, { kind: 'host', ...more }],
-    ...site.circuits.map(({ id }): [string, Party] => [
-      clientIdOf(site.id, id),
-      { kind: 'controller', controller: id },
-    ]),
+  const inside = buildings.flatMap((one) =>
+    insiders(one, isShared ? hostUserOf(one.site.id) : HOST_CLIENT, { kind: 'host', ...more }),
+  );
+  const outside = [
+    ...outsiders(wish.readers, wish, { userOf: readerUser, party: { kind: 'reader' } }),
+    ...outsiders(wish.platforms ?? [], wish, { userOf: platformUser, party: { kind: 'platform', ...more } }),
   ];
-  const outside: [string, Party][] = [
-    ...readers.map((user): [string, Party] => [user, { kind: 'reader' }]),
-    ...platforms.map((user): [string, Party] => [user, { kind: 'platform', ...more }]),
-  ];
+  expectOnce(outside);
   const first = wish.tls ? inside : [...inside, ...outside];
-  const passwords = (all: [string, Party][]) =>
-    all.map(([user]) => `${passwordLine(loginOf(keys, user))}\n`).join('');
-  const acl = (all: [string, Party][]) => HEAD + all.map((one) => aclOf(site.id, one)).join('\n');
+  const passwords = (all: User[]) =>
+    all.map(({ user, keys }) => `${passwordLine(loginOf(keys, user))}\n`).join('');
+  const acl = (all: User[]) => HEAD + all.map(aclOf).join('\n');
   return {
     texts: {
       'nightproof.conf': HEAD + confOf(wish, first.length),
       passwords: passwords(first),
       acl: acl(first),
       ...(wish.tls && { 'passwords-tls': passwords(outside), 'acl-tls': acl(outside) }),
-      'readers.txt': [...readers, ...platforms]
-        .map((user) => `${user} ${loginOf(keys, user).password}\n`)
-        .join(''),
+      'readers.txt': outside.map(({ user, keys }) => `${user} ${loginOf(keys, user).password}\n`).join(''),
     },
     users: inside.length + outside.length,
   };

@@ -1,9 +1,8 @@
 // `serve` and its options.
-import { statSync } from 'node:fs';
-import { Argument, type Command } from 'commander';
+import type { Command } from 'commander';
 import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
-import { brokerUrl, DEFAULT_DB, DEMO_SITE, hostOption, Mistake, portOption, siteOf } from './arguments';
+import { brokerUrl, DEFAULT_DB, hostOption, Mistake, portOption, siteOf } from './arguments';
 import {
   addDoors,
   alertsOption,
@@ -13,6 +12,7 @@ import {
   splitDoors,
 } from './doorOptions';
 import { keepHeapModest } from './modestHeap';
+import { DEFAULT_FOLDER, expectNoDb, isOneSite, logbooksOption, sitesArgument } from './sites';
 
 interface ServeFlags extends DoorFlags {
   workers: boolean;
@@ -31,26 +31,15 @@ interface ServeFlags extends DoorFlags {
   metrics?: number;
 }
 
-/** Folder of the log books of several buildings. */
-const DEFAULT_FOLDER = 'logbooks';
-
-function isFolder(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true;
-}
-
 /** One site file by itself is served as one building, everything else as several. */
 async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<number> {
   keepHeapModest();
   const { name: names, logbooks, db, ...flags } = o;
   const { doors, rest } = splitDoors(flags);
   const { serveCommand, serveSeveralCommand } = await import('./serve');
-  const isOne = paths.length === 1 && logbooks === undefined && !isFolder(paths[0]);
-  if (isOne)
+  if (isOneSite(paths, logbooks))
     return serveCommand({ site: await siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
-  if (isDbGiven)
-    throw new Mistake(
-      '--db names the log book of one building; give the folder for those of several with --logbooks.',
-    );
+  expectNoDb(isDbGiven);
   if (rest.workers) throw new Mistake('--workers is for the log book of one building.');
   if (Object.keys(doors).length > 0)
     throw new Mistake('--modbus and --sparkplug are for one building; serve each that needs them by itself.');
@@ -65,18 +54,10 @@ export function addServe(program: Command): void {
       'Run the host for real controllers: MQTT broker, log book and page. Several site files, or a folder of them, are ' +
         `served as several buildings under one page (docs/operating.md).\n\n${CAUTION}`,
     )
-    .addArgument(
-      new Argument('[site...]', 'site file, or several, or a folder of them').default(
-        [DEMO_SITE],
-        'the fictitious museum in docs/examples',
-      ),
-    )
+    .addArgument(sitesArgument())
     .option('--broker <url>', 'external broker, mqtt://host:port (default: the built-in one)', brokerUrl)
     .option('--db <file>', 'log book file', DEFAULT_DB)
-    .option(
-      '--logbooks <folder>',
-      `of several buildings: folder of their log books, each named by its site's id (default: "${DEFAULT_FOLDER}")`,
-    )
+    .addOption(logbooksOption())
     .addOption(pageHostOption())
     .addOption(portOption('--port', 'port of the page', PAGE_PORT))
     .option('--name <name...>', 'names by which devices find this machine, beside its addresses', [])

@@ -1,7 +1,7 @@
 // A host for several buildings: one broker or connection to one, one page, one file of accounts; a log book and a secret for
 // each building. A building that cannot be served is shown with the reason, and the others go on.
-import { existsSync, mkdirSync, readdirSync, statSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { existsSync, mkdirSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { type Account, booksFor, type Change } from '../accounts/account';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
@@ -18,6 +18,7 @@ import { type BrokerWish, openOwnBroker } from './ownBroker';
 import { expectSafePage, pageDoor } from './pageDoor';
 import type { PageKeeper } from './pageKeeper';
 import { bookIn, sharedIn } from './places';
+import { expectDistinct } from './siteFiles';
 import { type Shared, Slot } from './slot';
 import { takeOverAccounts } from './takenAccounts';
 import { outliveLostLines, tell } from './tell';
@@ -56,30 +57,6 @@ export interface ServedSeveral {
 }
 
 const AGAIN_MS = 60_000;
-
-/** The site files that were named: of a folder all in it. @throws Error with one sentence if it has none */
-export function siteFilesOf(paths: readonly string[]): string[] {
-  return paths.flatMap((path) => {
-    if (!statSync(path, { throwIfNoEntry: false })?.isDirectory()) return [path];
-    const files = readdirSync(path)
-      .filter((name) => /\.ya?ml$/.test(name))
-      .sort();
-    if (files.length === 0)
-      throw new Error(`There is no site file in the folder ${path}; they end in .yaml.`);
-    return files.map((name) => join(path, name));
-  });
-}
-
-/** Two buildings with one id would share topics and log book. @throws Error with one sentence */
-function expectDistinct(slots: readonly Slot[]): void {
-  for (const [n, slot] of slots.entries()) {
-    const other = slots.slice(0, n).find((one) => one.id() !== '' && one.id() === slot.id());
-    if (other)
-      throw new Error(
-        `${other.file} and ${slot.file} have the same id "${slot.id()}", and so the same controller addresses; give one of them another id.`,
-      );
-  }
-}
 
 /** One thing after the other, whatever becomes of each. */
 function newTurns(): Shared['inTurn'] {
@@ -224,7 +201,7 @@ function newSlots(o: SeveralOptions, shared: Shared): Slot[] {
   const isTaken = (slot: Slot, site: string) => slots.some((one) => one !== slot && one.id() === site);
   for (const file of o.files) slots.push(new Slot(file, shared, isTaken, o.againMs ?? AGAIN_MS));
   for (const slot of slots) slot.read();
-  expectDistinct(slots);
+  expectDistinct(slots.map((slot) => ({ id: slot.id(), file: slot.file })));
   return slots;
 }
 

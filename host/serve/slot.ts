@@ -3,6 +3,7 @@
 import { statSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { BuildingLine } from '../api/buildings';
+import { brokerFor } from '../broker/address';
 import type { Broker } from '../broker/broker';
 import { nowSec } from '../clock';
 import type { AlertSettings } from '../integrators/alerts/settings';
@@ -200,7 +201,10 @@ export class Slot {
     const { simulated } = opened.house.view.building();
     const numbers = metrics?.of({ site, simulated, now: () => nowSec(opened.clock) });
     if (numbers) ending.add(() => numbers.leave());
-    const connections = { brokerUrl, isOwn: broker !== undefined, listeners: numbers ? [numbers] : [] };
+    const connections = {
+      ...{ brokerUrl: brokerFor(site.id, brokerUrl), isOwn: broker !== undefined },
+      listeners: numbers ? [numbers] : [],
+    };
     const building = await startBuilding(opened, connections, keeper, ending);
     ending.add(() => opened.hub.close());
     return { lock, opened, building, ending };

@@ -7,7 +7,8 @@ import { promisify } from 'node:util';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import type { DutiesView } from '../../host/api/duties';
-import { type ServedSeveral, serveSeveral, siteFilesOf } from '../../host/serve/several';
+import { type ServedSeveral, serveSeveral } from '../../host/serve/several';
+import { siteFilesOf } from '../../host/serve/siteFiles';
 import { SMALL } from '../host/site/small';
 import { ALL_WIDTHS, expectSound, startBrowser, type Visit, visit } from './support/browser';
 

@@ -50,7 +50,14 @@ beforeAll(async () => {
     key: inFolder('broker.key'),
   };
   const users = { readers: ['hall'], platforms: ['home'], discovery: 'homeassistant' };
-  const wish = { site: HOUSE, keys: KEYS, ...users, host: '127.0.0.1', port: plainPort, folder, tls };
+  const wish = {
+    buildings: [{ site: HOUSE, keys: KEYS }],
+    ...users,
+    host: '127.0.0.1',
+    port: plainPort,
+    folder,
+    tls,
+  };
   const { texts } = brokerFiles(wish);
   for (const [name, text] of Object.entries(texts)) writeFileSync(inFolder(name), text);
   broker = await startMosquitto({ port: plainPort, whole: texts['nightproof.conf'] });

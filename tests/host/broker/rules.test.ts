@@ -49,7 +49,13 @@ async function builtIn(): Promise<Started> {
 
 async function mosquitto(): Promise<Started> {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-files-'));
-  const wish = { site: LARGE, keys: KEYS, readers: ['hall'], host: '127.0.0.1', port: 1, folder };
+  const wish = {
+    buildings: [{ site: LARGE, keys: KEYS }],
+    readers: ['hall'],
+    host: '127.0.0.1',
+    port: 1,
+    folder,
+  };
   const { texts } = brokerFiles(wish);
   for (const [name, text] of Object.entries(texts)) writeFileSync(join(folder, name), text, { mode: 0o600 });
   // All of the file but the port and the settings that the test's Mosquitto brings itself.

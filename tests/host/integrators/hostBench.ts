@@ -40,7 +40,7 @@ export class HostBench {
   async mosquitto(): Promise<MosquittoBroker> {
     const { folder } = this;
     const users = { readers: ['desk'], platforms: ['home'], discovery: 'homeassistant' };
-    const wish = { site: HOUSE, keys: KEYS, ...users, host: '127.0.0.1', port: 1, folder };
+    const wish = { buildings: [{ site: HOUSE, keys: KEYS }], ...users, host: '127.0.0.1', port: 1, folder };
     for (const [name, text] of Object.entries(brokerFiles(wish).texts))
       writeFileSync(join(folder, name), text);
     const broker = await startMosquitto({

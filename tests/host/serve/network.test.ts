@@ -198,7 +198,7 @@ it.each(['0.0.0.0', '::'])('asks who is there on %s before it has an address', a
 });
 
 it('logs in to a Mosquitto with the files for it, and prints no password', async () => {
-  const wish = { site: HOUSE, keys: KEYS, readers: [], host: '127.0.0.1', port: 1, folder };
+  const wish = { buildings: [{ site: HOUSE, keys: KEYS }], readers: [], host: '127.0.0.1', port: 1, folder };
   for (const [name, text] of Object.entries(brokerFiles(wish).texts)) writeFileSync(join(folder, name), text);
   const broker = await startMosquitto({
     passwordFile: join(folder, 'passwords'),

@@ -12,12 +12,8 @@ import type { BuildingView, OrderOutcome } from '../../../host/api/views';
 import { loginOf } from '../../../host/broker/logins';
 import { openKeys } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
-import {
-  type ServedSeveral,
-  type SeveralOptions,
-  serveSeveral,
-  siteFilesOf,
-} from '../../../host/serve/several';
+import { type ServedSeveral, type SeveralOptions, serveSeveral } from '../../../host/serve/several';
+import { siteFilesOf } from '../../../host/serve/siteFiles';
 import { SMALL } from '../site/small';
 
 const MAIN = join(import.meta.dirname, '../../../build/host/main.js');
