@@ -54,7 +54,7 @@ function sparkplugId(text: string): string {
   return text;
 }
 
-/** What is only for a host of one building, as it takes it, and the other flags. */
+/** Modbus and Sparkplug as a host takes them, and the other flags. */
 export function splitDoors<T extends DoorFlags>({
   modbus,
   sparkplug: url,

@@ -62,8 +62,7 @@ export async function serveCommand({ alerts: file, ...o }: ServeCommandOptions):
   return untilInterrupted(file, () => host.stop(), host.failed);
 }
 
-export interface ServeSeveralOptions
-  extends Omit<ServeCommandOptions, 'site' | 'siteFile' | 'db' | keyof DoorOptions> {
+export interface ServeSeveralOptions extends Omit<ServeCommandOptions, 'site' | 'siteFile' | 'db'> {
   /** Site files, or folders of them. */
   paths: string[];
   /** Of the log books. */

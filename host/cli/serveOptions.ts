@@ -41,9 +41,7 @@ async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<
     return serveCommand({ site: await siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
   expectNoDb(isDbGiven);
   if (rest.workers) throw new Mistake('--workers is for the log book of one building.');
-  if (Object.keys(doors).length > 0)
-    throw new Mistake('--modbus and --sparkplug are for one building; serve each that needs them by itself.');
-  return serveSeveralCommand({ ...rest, paths, names, folder: logbooks ?? DEFAULT_FOLDER });
+  return serveSeveralCommand({ ...rest, ...doors, paths, names, folder: logbooks ?? DEFAULT_FOLDER });
 }
 
 export function addServe(program: Command): void {

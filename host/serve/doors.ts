@@ -1,6 +1,8 @@
 // What other systems get from a host beside the status topics: docs/integrators.md.
 import { nowSec } from '../clock';
-import { type ModbusPlace, startModbus } from '../integrators/modbus/server';
+import { newRegisters, unitsOf } from '../integrators/modbus/registers';
+import { type ModbusPlace, openModbus, startModbus } from '../integrators/modbus/server';
+import { newUnits, type Units } from '../integrators/modbus/units';
 import type { SparkplugPlace } from '../integrators/sparkplug/node';
 import type { StatusListener } from '../integrators/statusBoard';
 import type { Ending } from './ending';
@@ -14,26 +16,80 @@ export interface DoorOptions {
   sparkplug?: SparkplugPlace;
 }
 
-/** Opens those that are wanted. @throws Error with one sentence if one cannot be opened */
-export async function openDoors(
-  { modbus: place, sparkplug }: DoorOptions,
-  { o, house, clock, memory }: OpenBuilding,
+/** What the listeners are told about. */
+function aboutOf({ o, house, clock }: OpenBuilding) {
+  const { simulated } = house.view.building();
+  return { site: o.site, simulated, now: () => nowSec(clock) };
+}
+
+/** @returns none where no node is wanted */
+async function openSparkplug(
+  place: SparkplugPlace | undefined,
+  opened: OpenBuilding,
   ending: Ending,
 ): Promise<StatusListener[]> {
-  const { simulated } = house.view.building();
-  const about = { site: o.site, simulated, now: () => nowSec(clock) };
-  const listeners: StatusListener[] = [];
-  if (place !== undefined) {
-    const modbus = await startModbus({ ...about, place, onProblem: tell });
-    ending.add(() => modbus.close());
-    listeners.push(modbus);
+  if (place === undefined) return [];
+  // Its packages are loaded only where it is wanted.
+  const { startSparkplug } = await import('../integrators/sparkplug/node');
+  const { memory } = opened;
+  const node = startSparkplug({ ...aboutOf(opened), place, memory, onProblem: tell });
+  ending.add(() => node.close());
+  return [node];
+}
+
+/** Opens those that are wanted for one building. @throws Error with one sentence if one cannot be opened */
+export async function openDoors(
+  { modbus: place, sparkplug }: DoorOptions,
+  opened: OpenBuilding,
+  ending: Ending,
+): Promise<StatusListener[]> {
+  const listeners = await openSparkplug(sparkplug, opened, ending);
+  if (place === undefined) return listeners;
+  const modbus = await startModbus({ ...aboutOf(opened), place, onProblem: tell });
+  ending.add(() => modbus.close());
+  return [...listeners, modbus];
+}
+
+/** Those of several buildings. */
+export interface SharedDoors {
+  /** Opens those of a building that is being started. @param index of its site file, from 0 */
+  of(index: number, opened: OpenBuilding, ending: Ending): Promise<StatusListener[]>;
+}
+
+function registersOf(units: Units, index: number, opened: OpenBuilding, ending: Ending): StatusListener[] {
+  const { site, simulated, now } = aboutOf(opened);
+  const count = unitsOf(site);
+  if (count > 1) {
+    tell(
+      `${site.name} needs ${count} Modbus units and has one here, so its registers are not served; serve it by itself with --modbus.`,
+    );
+    return [];
   }
-  if (sparkplug !== undefined) {
-    // Its packages are loaded only where it is wanted.
-    const { startSparkplug } = await import('../integrators/sparkplug/node');
-    const node = startSparkplug({ ...about, place: sparkplug, memory, onProblem: tell });
-    ending.add(() => node.close());
-    listeners.push(node);
+  const registers = newRegisters(site, simulated, now);
+  ending.add(units.serve(index + 1, registers));
+  return [{ take: registers.take, all: registers.all }];
+}
+
+/**
+ * Opens what several buildings share: registers at one port with a unit for each. A Sparkplug node has a connection and a
+ * death of its own, so each building is one.
+ * @param count of buildings
+ * @throws Error with one sentence if one cannot be opened
+ */
+export async function openSharedDoors(
+  { modbus: place, sparkplug }: DoorOptions,
+  count: number,
+  ending: Ending,
+): Promise<SharedDoors> {
+  const units = place && newUnits(count);
+  if (units) {
+    const server = await openModbus({ place, source: units, onProblem: tell });
+    ending.add(() => server.close());
   }
-  return listeners;
+  return {
+    async of(index, opened, own) {
+      const node = await openSparkplug(sparkplug, opened, own);
+      return units ? [...node, ...registersOf(units, index, opened, own)] : node;
+    },
+  };
 }

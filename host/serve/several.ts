@@ -10,6 +10,7 @@ import type { AlertSettings } from '../integrators/alerts/settings';
 import { startMetrics } from '../integrators/metrics';
 import { type ServedBuildings, startSeveral } from '../server/several';
 import { tlsFileOf } from '../tls/kept';
+import { type DoorOptions, openSharedDoors } from './doors';
 import { type Ending, newEnding } from './ending';
 import { expectPorts } from './freePorts';
 import type { DeskBooks } from './frontDesk';
@@ -24,7 +25,7 @@ import { takeOverAccounts } from './takenAccounts';
 import { outliveLostLines, tell } from './tell';
 import { watchUnserved } from './unserved';
 
-export interface SeveralOptions extends BrokerWish {
+export interface SeveralOptions extends BrokerWish, DoorOptions {
   /** Site files. */
   files: readonly string[];
   /** Folder of log books, secrets and accounts; it is made if it is not there. */
@@ -146,6 +147,13 @@ async function startAll(
     throw new Error(`No building can be served.\n${slots.map((slot) => slot.trouble()).join('\n')}`);
 }
 
+/** Says which unit of Modbus is which building. */
+function tellUnits({ modbus, quiet }: SeveralOptions, slots: readonly Slot[]): void {
+  if (modbus === undefined || quiet) return;
+  const lines = slots.map((slot, i) => `  unit ${i + 1}: ${slot.title()}\n`);
+  process.stdout.write(`Registers by Modbus TCP on port ${modbus.port}:\n${lines.join('')}`);
+}
+
 /** Says where a building is. */
 function tellPlace(slot: Slot, brokerUrl: string): void {
   const { opened } = slot.present() ?? {};
@@ -163,6 +171,7 @@ async function share(o: SeveralOptions, ending: Ending, url: () => string): Prom
   return {
     ...{ broker, brokerUrl: broker?.url ?? o.broker ?? '', wish: o, metrics, alerts: o.alerts, url },
     discovery: o.discovery,
+    doors: await openSharedDoors(o, o.files.length, ending),
     ...{ made: new Set<string>(), bookOf: (site) => bookIn(o.folder, site), inTurn: newTurns() },
   };
 }
@@ -199,7 +208,8 @@ function startInTurn(
 function newSlots(o: SeveralOptions, shared: Shared): Slot[] {
   const slots: Slot[] = [];
   const isTaken = (slot: Slot, site: string) => slots.some((one) => one !== slot && one.id() === site);
-  for (const file of o.files) slots.push(new Slot(file, shared, isTaken, o.againMs ?? AGAIN_MS));
+  for (const [index, file] of o.files.entries())
+    slots.push(new Slot(file, index, shared, isTaken, o.againMs ?? AGAIN_MS));
   for (const slot of slots) slot.read();
   expectDistinct(slots.map((slot) => ({ id: slot.id(), file: slot.file })));
   return slots;
@@ -225,6 +235,7 @@ export async function serveSeveral(o: SeveralOptions): Promise<ServedSeveral> {
         for (const slot of slots) await slot.stop();
       });
     });
+    tellUnits(o, slots);
     const page = await startPage(o, slots, shared, ending);
     url = page.url;
     const started = startInTurn(o, { shared, slots, ending }).then(page.deliver);

@@ -13,6 +13,7 @@ import { lineOf, unservedLine } from '../server/overview';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 import { type Building, startBuilding, startHeads } from './building';
+import type { SharedDoors } from './doors';
 import { type Ending, newEnding } from './ending';
 import { type DeskBook, madeIn } from './frontDesk';
 import { type OpenBuilding, openBuilding } from './openBuilding';
@@ -32,6 +33,7 @@ export interface Shared {
   alerts: AlertSettings | undefined;
   /** First level of the topics of discovery messages. */
   discovery: string | undefined;
+  doors: SharedDoors;
   /** Ids of the accounts that log books say were made: gets those of each before it is served. */
   made: Set<string>;
   /** Log book of a site. */
@@ -82,6 +84,8 @@ export class Slot {
 
   constructor(
     readonly file: string,
+    /** Of its site file among all, from 0. */
+    private readonly index: number,
     private readonly shared: Shared,
     /** The building of a site is another file's. */
     private readonly isTaken: (slot: Slot, site: string) => boolean,
@@ -178,7 +182,7 @@ export class Slot {
   }
 
   private async bringUp(site: Site, next: ReadySite | undefined, ending: Ending): Promise<Running> {
-    const { broker, brokerUrl, wish, metrics, alerts, discovery, bookOf } = this.shared;
+    const { broker, brokerUrl, wish, metrics, alerts, discovery, doors, bookOf } = this.shared;
     const db = bookOf(site.id);
     const lock = await lockLogbook(db);
     ending.add(() => lock.release());
@@ -203,11 +207,16 @@ export class Slot {
     if (numbers) ending.add(() => numbers.leave());
     const connections = {
       ...{ brokerUrl: brokerFor(site.id, brokerUrl), isOwn: broker !== undefined },
-      listeners: numbers ? [numbers] : [],
+      listeners: [...(numbers ? [numbers] : []), ...(await doors.of(this.index, opened, ending))],
     };
     const building = await startBuilding(opened, connections, keeper, ending);
     ending.add(() => opened.hub.close());
     return { lock, opened, building, ending };
+  }
+
+  /** It for whoever names it by a number. */
+  title(): string {
+    return this.site ? `${this.site.id} (${this.site.name})` : basename(this.file);
   }
 
   /** Address of its page; '' before there is a page. */

@@ -1,7 +1,5 @@
 // One request of Modbus TCP and its answer (MODBUS Application Protocol 1.1b3 and Messaging on TCP/IP 1.0b, from memory).
 // Only registers are read: every other function is refused as illegal, writing among them.
-import type { Registers } from './registers';
-
 /** Transaction, protocol, length, unit. */
 export const HEAD_BYTES = 7;
 /** Longest request with its head. */
@@ -10,7 +8,21 @@ const READ_HOLDING = 3;
 const READ_INPUT = 4;
 /** Most registers in one answer. */
 const COUNT_MAX = 125;
-const Exception = { Function: 1, Address: 2, Value: 3 } as const;
+const Exception = { Function: 1, Address: 2, Value: 3, NoPath: 10, NoAnswer: 11 } as const;
+
+/** Why there are no values: none in the map, no such unit, or one whose building is not served. */
+export type Lack = 'no registers' | 'no unit' | 'not served';
+
+const LACKS: Record<Lack, number> = {
+  'no registers': Exception.Address,
+  'no unit': Exception.NoPath,
+  'not served': Exception.NoAnswer,
+};
+
+export interface Source {
+  /** The values from a register on, or why there are none. */
+  read(unit: number, from: number, count: number): Uint16Array | Lack;
+}
 
 /** Bytes of the request that `bytes` begins with, 0 until that is known, -1 if it is none. */
 export function requestSize(bytes: Buffer): number {
@@ -27,7 +39,7 @@ function answered(request: Buffer, body: Uint8Array): Buffer {
 }
 
 /** The answer to a whole request. */
-export function answerTo(request: Buffer, { read }: Pick<Registers, 'read'>): Buffer {
+export function answerTo(request: Buffer, { read }: Source): Buffer {
   const code = request[HEAD_BYTES];
   const refuse = (exception: number) => answered(request, Uint8Array.of(code | 0x80, exception));
   if (code !== READ_HOLDING && code !== READ_INPUT) return refuse(Exception.Function);
@@ -35,7 +47,7 @@ export function answerTo(request: Buffer, { read }: Pick<Registers, 'read'>): Bu
   const [from, count] = [request.readUInt16BE(HEAD_BYTES + 1), request.readUInt16BE(HEAD_BYTES + 3)];
   if (count < 1 || count > COUNT_MAX) return refuse(Exception.Value);
   const words = read(request[HEAD_BYTES - 1], from, count);
-  if (!words) return refuse(Exception.Address);
+  if (typeof words === 'string') return refuse(LACKS[words]);
   const body = Buffer.alloc(2 + 2 * count);
   body.writeUInt8(code, 0);
   body.writeUInt8(2 * count, 1);

@@ -2,22 +2,28 @@
 import type { Site } from '../../site/model';
 import type { BuildingStatus } from '../schema';
 import { buildingStatus, type CircuitMessages } from '../status';
+import type { Source } from './answer';
 import { type Block, BUILDING, CIRCUIT, LUMINAIRE, placeOf } from './map';
 
 const WORD_MAX = 0xffff;
 /** Highest number of a unit (Modbus Application Protocol 1.1b3, 2012; from memory). */
-const UNITS_MAX = 247;
+export const UNITS_MAX = 247;
 
-export interface Registers {
+export interface Registers extends Source {
   take(messages: CircuitMessages): void;
   all(messages: CircuitMessages[]): void;
-  /** The values from a register on; undefined where the map has none. */
-  read(unit: number, from: number, count: number): Uint16Array | undefined;
 }
 
 /** How many of the `count` things of a block are in a unit. */
 function thingsIn<T>({ perUnit }: Block<T>, count: number, unit: number): number {
   return Math.min(perUnit, Math.max(0, count - (unit - 1) * perUnit));
+}
+
+/** How many units a site takes. */
+export function unitsOf({ circuits }: Site): number {
+  const luminaires = circuits.reduce((sum, one) => sum + one.luminaires.length, 0);
+  const last = [placeOf(CIRCUIT, circuits.length - 1), placeOf(LUMINAIRE, luminaires - 1)];
+  return Math.max(1, ...last.map(({ unit }) => unit));
 }
 
 /**
@@ -28,8 +34,7 @@ export function newRegisters(site: Site, simulated: boolean, now: () => number):
   const circuits = new Map(site.circuits.map(({ id }, i) => [id, i]));
   const ids = site.circuits.flatMap(({ luminaires }) => luminaires.map(({ id }) => id));
   const luminaires = new Map(ids.map((id, i) => [id, i]));
-  const last = [placeOf(CIRCUIT, circuits.size - 1), placeOf(LUMINAIRE, luminaires.size - 1)];
-  const count = Math.max(1, ...last.map(({ unit }) => unit));
+  const count = unitsOf(site);
   if (count > UNITS_MAX)
     throw new Error('The site has more luminaires than Modbus units can hold; leave out --modbus.');
   const units = Array.from({ length: count }, () => new Uint16Array(WORD_MAX + 1));
@@ -70,7 +75,9 @@ export function newRegisters(site: Site, simulated: boolean, now: () => number):
       // 0 and 255 are what clients send that know no units.
       const number = unit === 0 || unit === 255 ? 1 : unit;
       const words = units[number - 1];
-      return words && isThere(number, from, from + length) ? words.slice(from, from + length) : undefined;
+      return words && isThere(number, from, from + length)
+        ? words.slice(from, from + length)
+        : 'no registers';
     },
   };
 }

@@ -6,7 +6,7 @@ import { plainAddress } from '../../loopback';
 import { listening } from '../../network/listening';
 import type { Site } from '../../site/model';
 import type { StatusListener } from '../statusBoard';
-import { answerTo, requestSize } from './answer';
+import { answerTo, requestSize, type Source } from './answer';
 import { newRegisters } from './registers';
 
 export interface ModbusPlace {
@@ -16,20 +16,26 @@ export interface ModbusPlace {
   port: number;
 }
 
-export interface ModbusOptions {
-  site: Site;
-  simulated: boolean;
+export interface ModbusServerOptions {
   place: ModbusPlace;
-  /** UTC second. */
-  now(): number;
+  source: Source;
   /** Told of clients that were turned away, one sentence each. */
   onProblem?(sentence: string): void;
 }
 
-export interface Modbus extends Required<Pick<StatusListener, 'take' | 'all'>> {
+export interface ModbusOptions extends Omit<ModbusServerOptions, 'source'> {
+  site: Site;
+  simulated: boolean;
+  /** UTC second. */
+  now(): number;
+}
+
+export interface ModbusServer {
   port: number;
   close(): Promise<void>;
 }
+
+export interface Modbus extends ModbusServer, Required<Pick<StatusListener, 'take' | 'all'>> {}
 
 const HOST = '127.0.0.1';
 /** Most connections at once, of all and of one address; more are closed at once. */
@@ -89,16 +95,15 @@ class Clients {
   }
 }
 
-/** Serves the registers. @throws Error with one sentence if the port is taken */
-export async function startModbus(o: ModbusOptions): Promise<Modbus> {
-  const { site, simulated, place, now, onProblem = () => {} } = o;
-  const registers = newRegisters(site, simulated, now);
+/** Serves what a source has. @throws Error with one sentence if the port is taken */
+export async function openModbus(o: ModbusServerOptions): Promise<ModbusServer> {
+  const { place, source, onProblem = () => {} } = o;
   const complaints = newComplaints(onProblem, 'The server of registers');
   const clients = new Clients((address) =>
     complaints.add(address, `Too many clients from ${address} read registers; one more was turned away.`),
   );
   const server = createServer((socket) => {
-    if (clients.enter(socket)) serveOne(socket, (request) => answerTo(request, registers));
+    if (clients.enter(socket)) serveOne(socket, (request) => answerTo(request, source));
   });
   const where = { port: place.port, host: place.host ?? HOST };
   const port = await listening(server, where, noRegisters(place)).catch((error) => {
@@ -106,7 +111,7 @@ export async function startModbus(o: ModbusOptions): Promise<Modbus> {
     throw error;
   });
   return {
-    ...{ port, take: registers.take, all: registers.all },
+    port,
     close: () =>
       new Promise((resolve) => {
         complaints.close();
@@ -114,4 +119,11 @@ export async function startModbus(o: ModbusOptions): Promise<Modbus> {
         clients.end();
       }),
   };
+}
+
+/** Serves the registers of one building. @throws Error with one sentence if the port is taken */
+export async function startModbus({ site, simulated, now, ...o }: ModbusOptions): Promise<Modbus> {
+  const registers = newRegisters(site, simulated, now);
+  const server = await openModbus({ ...o, source: registers });
+  return { ...server, take: registers.take, all: registers.all };
 }
