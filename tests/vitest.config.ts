@@ -67,7 +67,8 @@ export default defineConfig({
   test: {
     // Tests that start programs start the prebuilt ones, as people do.
     globalSetup: ['.ci/build.mjs'],
-    maxWorkers: availableParallelism(),
+    // One more than cores: many a test waits for a program, a browser or a second to pass.
+    maxWorkers: availableParallelism() + 1,
     testTimeout: (depth === 'deep' ? 30 : 10) * MINUTE_MS,
     hookTimeout: 10 * MINUTE_MS,
     expect: { poll: { timeout: 2 * MINUTE_MS } },
