@@ -6,8 +6,10 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { sign } from '../../../firmware/contract/signature';
 import { entryHash } from '../../../host/logbook/chain';
 import { openLogbook } from '../../../host/logbook/engines/open';
+import { newReader } from '../../../host/logbook/engines/sqlite/read';
 import { type Appended, LogbookError } from '../../../host/logbook/logbook';
 import { watchChain } from '../../../host/logbook/watch';
+import type { Db } from '../../../host/sqlite';
 import { logbookCases } from './cases';
 import { KEYS, newJournal } from './records';
 
@@ -61,6 +63,39 @@ describe('a full disk', () => {
     expect(outcomes(await logbook.appendBatch(records.slice(0, 2)))).toEqual(['stored', 'stored']);
     expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
     await logbook.close();
+  });
+});
+
+describe('the entries of one kind', () => {
+  /** Which way SQLite goes for the first slice of a kind, and what it finds. */
+  function wayOf(db: Db, kind: string): { way: string; found: number[] } {
+    let way = '';
+    const watched = {
+      prepare(sql: string) {
+        const statement = db.prepare(sql);
+        const all = (...values: unknown[]) => {
+          const steps = db.prepare(`EXPLAIN QUERY PLAN ${sql}`).all(...values) as { detail: string }[];
+          way = steps.map(({ detail }) => detail).join('; ');
+          return statement.all(...values);
+        };
+        return { all, get: (...values: unknown[]) => statement.get(...values) };
+      },
+    } as unknown as Db;
+    const found = newReader(watched).after(0, 3, kind);
+    return { way, found: found.map(({ entry }) => entry) };
+  }
+
+  it('are found by the index where there are few, and along the entries, unsorted, where there are many', async () => {
+    await (await openLogbook(file)).close();
+    const db = new Database(file);
+    db.exec(`INSERT INTO controllers VALUES (1, 'demo/a');
+      INSERT INTO entries WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 5000)
+      SELECT i, 1, 'j', i, CASE WHEN i % 2500 = 0 THEN 'listed' ELSE 'result' END, 0, 0, '', '' FROM n`);
+    const [rare, frequent] = ['listed', 'result'].map((kind) => wayOf(db, kind));
+    db.close();
+    expect(rare).toEqual({ way: expect.stringContaining('entries_by_kind'), found: [2500, 5000] });
+    expect(frequent.found).toEqual([1, 2, 3]);
+    expect(frequent.way).not.toMatch(/entries_by_kind|TEMP B-TREE/);
   });
 });
 

@@ -7,6 +7,8 @@ import { bytes, ENTRIES, textIn, toEntry, whole } from './columns';
 
 /** Entries per read when walking the whole log book. */
 const SLICE = 2000;
+/** A kind with no more entries than this is rare. */
+const RARE = 2000;
 
 export interface Reader {
   lastOf(address: string, journal: string): number;
@@ -71,8 +73,11 @@ export function newReader(db: Db): Reader {
       'WHERE controller = (SELECT id FROM controllers WHERE address = ?) AND journal = ? ORDER BY seq DESC LIMIT 1',
   );
   const forward = db.prepare(`${ENTRIES} WHERE e.entry > ? ORDER BY e.entry LIMIT ?`);
-  // With the plus SQLite goes along the entries: by its index of kinds it would sort all of a kind for each slice.
-  const forwardKind = db.prepare(`${ENTRIES} WHERE +e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
+  // By its index of kinds SQLite sorts all of a kind for each slice; with the plus it goes along the entries, which to find a
+  // rare kind means through all of them.
+  const forwardRare = db.prepare(`${ENTRIES} WHERE e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
+  const forwardFrequent = db.prepare(`${ENTRIES} WHERE +e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
+  const beyondRare = db.prepare(`SELECT 1 FROM entries WHERE kind = ? LIMIT 1 OFFSET ${RARE}`);
   const evidence = db.prepare(
     `SELECT ${whole('v.at')}, ${bytes('c.address')}, ${bytes('v.journal')}, ${whole('v.seq')}, ` +
       `${bytes('v.why')}, ${bytes('v.body')} FROM evidence v ` +
@@ -80,8 +85,10 @@ export function newReader(db: Db): Reader {
   );
   const entries = db.prepare('SELECT max(entry) AS n FROM entries');
   const evidenceCount = db.prepare('SELECT count(*) AS n FROM evidence');
+  const afterOf = (kind: string, entry: number, limit: number): unknown[] =>
+    (beyondRare.get(kind) ? forwardFrequent : forwardRare).all(kind, entry, limit);
   const after: Reader['after'] = (entry, limit, kind) =>
-    (kind === undefined ? forward.all(entry, limit) : forwardKind.all(kind, entry, limit)).map(toEntry);
+    (kind === undefined ? forward.all(entry, limit) : afterOf(kind, entry, limit)).map(toEntry);
   const page: Reader['page'] = (filter) => {
     const { sql, values } = whereOf(filter);
     const limit = Math.max(1, Math.min(500, filter.limit));
