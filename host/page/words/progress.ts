@@ -243,6 +243,8 @@ function supplyHeadline(
 ): Headline | undefined {
   const { alreadyBack, restored } = t.progress;
   const words = supplyState(status);
+  // The supply is on, and the test about to cut it: nobody knows whether the order called it off.
+  if (unanswered && status.phase === 'opening') return undefined;
   if (isBack(status)) return { words: nothingToDo ? alreadyBack : words, tone: 'good' };
   if (!isHeard(status)) return unanswered ? undefined : { words: t.progress.silent, tone: 'busy' };
   if (status.phase === 'fault' || status.phase === 'outage') return { words, tone: 'fault' };

@@ -98,6 +98,9 @@ test('an order to restore that was refused or has no answer is not said to be do
   const lost = { ...RESTORE, ok: false, unanswered: true };
   expect(head(lost, underTest('a'))).toEqual({ words: 'no answer to the order.', tone: 'busy' });
   expect(head(lost)).toEqual({ words: 'supply is back on.', tone: 'good' });
+  // The relay is about to open: that the supply is on still shows nothing.
+  const opening = controller('a', { phase: 'opening', kind: 'full' });
+  expect(head(lost, opening)).toEqual({ words: 'no answer to the order.', tone: 'busy' });
 });
 
 test('a restored supply is followed by what the test showed until then', () => {
