@@ -85,7 +85,7 @@ export interface DefectCounts {
 }
 
 export interface DefectsView {
-  /** Not closed: open ones before repaired ones, the oldest first; no more of them than were asked for. */
+  /** Not closed: open, repaired, not proven, each the oldest first; no more of them than were asked for. */
   open: DefectView[];
   counts: DefectCounts;
   /** The newest first, a page of them. */

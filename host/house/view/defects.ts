@@ -296,8 +296,8 @@ export function defectCounts(open: readonly DefectView[]): string {
 }
 
 /**
- * Every defect that is not closed: of luminaires; and what no test has proven for long, circuits and luminaires. Open
- * ones come before repaired ones, the oldest first, and last those of which nobody knows since when. Pure: a house,
+ * Every defect that is not closed: of luminaires, open ones before repaired ones; and what no test has proven for long,
+ * circuits before luminaires; each the oldest first, and last those of which nobody knows since when. Pure: a house,
  * or the past read from a log book, is all it needs.
  * @param now UTC second, for ages and due dates
  */
@@ -310,9 +310,15 @@ export function openDefects(from: DefectSources, now: number): DefectView[] {
   return [...lamps, ...unproven].sort(inOrder);
 }
 
-/** Open ones before repaired ones, the oldest first, and last those of which nobody knows since when. */
+/**
+ * What has failed before what is only not proven: of a site that has not been tested for long that is very much, and a page
+ * shows the first of all. Then as in `openDefects`.
+ */
 export function inOrder(a: DefectView, b: DefectView): number {
-  const rank = (one: DefectView) => (one.state === 'repaired' ? 1 : 0);
+  const rank = ({ state, luminaire }: DefectView) => {
+    if (state === 'not proven') return luminaire === '' ? 2 : 3;
+    return state === 'repaired' ? 1 : 0;
+  };
   // Two of unknown age differ by NaN, and so by their names.
   const age = ({ since }: DefectView) => since || Number.POSITIVE_INFINITY;
   return rank(a) - rank(b) || age(a) - age(b) || a.luminaire.localeCompare(b.luminaire);

@@ -2,13 +2,14 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
+import type { DefectView } from '../../../../host/api/defects';
 import { createDefects } from '../../../../host/house/defects/defects';
 import { createDesired } from '../../../../host/house/desired/desired';
 import { createHistory } from '../../../../host/house/history/history';
 import { createNotes } from '../../../../host/house/notes/entered';
 import { listNote } from '../../../../host/house/notes/listing';
 import { writeNote } from '../../../../host/house/notes/notes';
-import { closedDefects, type DefectSources, openDefects } from '../../../../host/house/view/defects';
+import { closedDefects, type DefectSources, inOrder, openDefects } from '../../../../host/house/view/defects';
 import { openLogbook } from '../../../../host/logbook/engines/open';
 import { hostWords } from '../../../../host/page/words/hostWords';
 import { standing } from '../../../../host/page/words/tone';
@@ -285,4 +286,15 @@ describe('a circuit that cannot be tested', () => {
       },
     ]);
   });
+});
+
+it('comes before all that is only not proven, however new it is, for a page shows the first of very many', () => {
+  const one = (state: DefectView['state'], luminaire: string, since: number) =>
+    ({ state, luminaire, since }) as DefectView;
+  const sorted = [
+    ...[one('open', 'A-02', 800), one('open', 'A-01', 900), one('repaired', 'A-03', 100)],
+    ...[one('not proven', '', 300), one('not proven', '', 0)],
+    ...[one('not proven', 'A-04', 200), one('not proven', 'A-05', 0)],
+  ];
+  expect([...sorted].reverse().sort(inOrder)).toEqual(sorted);
 });
