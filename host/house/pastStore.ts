@@ -70,6 +70,8 @@ export interface PastStore {
 /** @param from number of the entry up to which the past is stored already, 0 if it is not */
 export function newPastStore({ site, keys, memory }: PastStoreOptions, from: number): PastStore {
   let stored = from;
+  // A host that was given its past has not read the stored one, and will not.
+  memory.take(NAME);
   return {
     keep(past, always = false) {
       if (past.entry() - stored < (always ? 1 : EVERY)) return;

@@ -99,6 +99,13 @@ it('starts with the same past as one that reads every entry, and goes on from th
   expect(again.notes.of('a').inForce.luminaires[0].batteryMilliamps).toBe(280);
 });
 
+it('holds no stored text in memory where the past was given and nobody reads it', async () => {
+  const { options } = await stored(await newBook());
+  expect(options.memory.recall('past')).not.toBe('');
+  newPastStore(options, 0);
+  expect(options.memory.recall('past')).toBe('');
+});
+
 it('throws away what is changed, of another site file or secret, or not of this log book', async () => {
   const logbook = await newBook();
   const { options } = await stored(logbook);
