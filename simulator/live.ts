@@ -21,13 +21,18 @@ const CURTAIN_MS = 8000;
 export const LIVE_LINK = { liveMs: 250, heartbeatSec: 5, keepAliveSec: 30 } as const;
 
 /** Simulated seconds per real second, by what is going on. */
-export const PACE = { brief: 8, full: 240, quiet: 3600 } as const;
+export const PACE = { held: 0.1, first: 3, brief: 8, full: 240, quiet: 3600 } as const;
+
+/** Real ms after a hold in which a short test runs at the pace `first`: time to find the page's button. */
+const FIRST_MS = 60_000;
 
 export interface LiveOptions {
   fleet: Fleet;
   broker: BrokerPlace;
   /** A fixed pace, or one of the caller's, instead of the changing one; above 0. */
   pace?: number | (() => number);
+  /** True while time should all but stand still, because nobody is there to watch; not with a fixed pace. */
+  isHeld?: () => boolean;
   /** Called once a round, after it. */
   onRound?: () => void;
 }
@@ -40,6 +45,9 @@ export class LiveFleet {
   private readonly timer: NodeJS.Timeout;
   private last = performance.now();
   private readonly began = this.last;
+  /** When the curtain rose: after the start, or after the hold. */
+  private risen = this.last;
+  private wasHeld = false;
   /** Simulated ms to reach, with the fraction left over. */
   private target: number;
 
@@ -53,9 +61,11 @@ export class LiveFleet {
   pace(): number {
     const { pace } = this.o;
     if (pace !== undefined) return typeof pace === 'number' ? pace : pace();
-    if (this.last - this.began < CURTAIN_MS) return PACE.brief;
+    if (this.o.isHeld?.()) return PACE.held;
+    const since = this.last - this.risen;
+    if (since < CURTAIN_MS) return PACE.brief;
     const phases = this.o.fleet.nodes.map((node) => node.controller?.core.phase);
-    if (phases.some(isBusy)) return PACE.brief;
+    if (phases.some(isBusy)) return this.wasHeld && since < FIRST_MS ? PACE.first : PACE.brief;
     return phases.includes(Phase.Full) ? PACE.full : PACE.quiet;
   }
 
@@ -98,6 +108,10 @@ export class LiveFleet {
     const now = performance.now();
     let real = Math.min(now - this.last, CATCH_UP_MS);
     this.last = now;
+    if (this.o.isHeld?.()) {
+      this.risen = now;
+      this.wasHeld = true;
+    }
     while (real > 0) {
       const pace = this.pace();
       const step = Math.min(real * pace, STEP_MS);

@@ -4,7 +4,7 @@ import { PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { portOption, siteArgument, siteOf, whole } from './arguments';
 import type { DemoFlags } from './demo';
-import { alertsOption, metricsOption, modbusOption, pageHostOption } from './doorOptions';
+import { alertsOption, metricsOption, modbusOption } from './doorOptions';
 
 export function addDemo(program: Command): void {
   program
@@ -12,7 +12,11 @@ export function addDemo(program: Command): void {
     .summary('Demonstrate everything on simulated controllers (npm start).')
     .description(`Demonstrate everything on simulated controllers (npm start).\n\n${CAUTION}`)
     .addArgument(siteArgument())
-    .addOption(pageHostOption())
+    .option(
+      '--host [address]',
+      'address the page is served on; beyond this machine by TLS, and with accounts; without a value the one that phones reach',
+      '127.0.0.1',
+    )
     .addOption(portOption('--port', 'port of the page', PAGE_PORT))
     .addOption(portOption('--broker-port', 'port of its MQTT broker on this machine (default: any free one)'))
     .option('--reader <name>', 'name of the MQTT reader whose user and password are printed', 'desk')

@@ -12,8 +12,7 @@ const BRIDGE_ADDRESS = /^172\.17\./;
 
 type Interfaces = NodeJS.Dict<Pick<NetworkInterfaceInfo, 'address' | 'internal'>[]>;
 
-/** Private addresses first, then public ones, those of bridges last. */
-export function inOrder(interfaces: Interfaces): string[] {
+function ranked(interfaces: Interfaces): { address: string; rank: number }[] {
   const rank = (name: string, address: string): number =>
     BRIDGE.test(name) || BRIDGE_ADDRESS.test(address) ? 2 : isPrivate(address) ? 0 : 1;
   return Object.entries(interfaces)
@@ -22,8 +21,27 @@ export function inOrder(interfaces: Interfaces): string[] {
         .filter(({ internal, address }) => !internal && !address.startsWith('fe80'))
         .map(({ address }) => ({ address, rank: rank(name, address) })),
     )
-    .sort((a, b) => a.rank - b.rank)
-    .map(({ address }) => address);
+    .sort((a, b) => a.rank - b.rank);
+}
+
+/** Private addresses first, then public ones, those of bridges last. */
+export function inOrder(interfaces: Interfaces): string[] {
+  return ranked(interfaces).map(({ address }) => address);
+}
+
+/**
+ * The IPv4 address at which phones reach this machine, where there is only one.
+ * @throws Error with one sentence if there is none, or a choice
+ */
+export function addressForPhones(interfaces: Interfaces = networkInterfaces()): string {
+  const all = ranked(interfaces).filter(({ address, rank }) => isIP(address) === 4 && rank < 2);
+  const best = all.filter(({ rank }) => rank === all[0].rank).map(({ address }) => address);
+  if (best.length === 1) return best[0];
+  throw new Error(
+    best.length === 0
+      ? 'No phone reaches this machine: it has no IPv4 address on a network. Connect it first, or give one with --host.'
+      : `This machine has the addresses ${best.join(', ')}. Give the one on the phone's network, such as --host ${best[0]}.`,
+  );
 }
 
 /** All addresses at which others reach this machine. */

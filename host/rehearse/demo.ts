@@ -29,6 +29,8 @@ export interface DemoOptions extends Pick<ServeOptions, 'brokerPort' | 'alerts' 
   port: number;
   /** Address the page is served on, as with `serve`; this machine only by default. */
   host?: string;
+  /** File of the certificates of a page on a network, kept beyond the end; by default deleted with the log book. */
+  tlsFile?: string;
   /** A fixed pace, or one of the caller's, instead of the varying one; above 0. */
   pace?: number | (() => number);
   /** Weeks to run fast; the site's own number by default. */
@@ -159,9 +161,15 @@ export async function startDemo(o: DemoOptions): Promise<Demo> {
     });
     const broker = { host: '127.0.0.1', port: served.brokerPort };
     const tell = quiet ? undefined : narrator(o.site, rehearsal);
+    // Until somebody sees it there is nothing to show: whoever signs in first finds a test about to begin.
+    let isHeld = true;
     live = new LiveFleet({
       fleet: rehearsal.fleet,
       broker,
+      isHeld: () => {
+        isHeld &&= served.awaitsFirst();
+        return isHeld;
+      },
       ...(pace !== undefined && { pace }),
       ...(tell && { onRound: tell }),
     });

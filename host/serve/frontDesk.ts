@@ -102,7 +102,7 @@ export function openDesk(o: FrontDeskOptions): FrontDesk {
   const words = (url: string): string =>
     code === ''
       ? ''
-      : `No administrator can sign in yet. Make the first at ${url} with this one-time code, which is good until the host stops: ${code}\n`;
+      : `No administrator can sign in yet. Make the first at ${url} with this one-time code, which is good until the host stops:\n  Code: ${code}\n`;
   const close = (): void => {
     clearInterval(timer);
     complaints.close();

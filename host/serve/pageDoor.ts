@@ -18,6 +18,8 @@ export interface PageWish {
   tlsKey?: string;
   /** What the page is served with if no certificate can be had: that of the host before a takeover. */
   tls?: Tls;
+  /** File of the host's own certificates; by default beside the log book. */
+  tlsFile?: string;
   db: string;
   /** Addresses of this machine that others reach, best first; by default as its interfaces say. */
   addresses?: () => string[];
@@ -101,10 +103,10 @@ export function isSecure({ host = '127.0.0.1', tlsCert }: PageWish): boolean {
  * @throws Error with one sentence if none can be used
  */
 export function makeTls(o: PageWish, names: readonly string[], nowMs: number): Promise<Tls> | Tls {
-  const { site, tlsCert, tlsKey, db } = o;
+  const { site, tlsCert, tlsKey, db, tlsFile = tlsFileOf(db) } = o;
   if (tlsCert !== undefined && tlsKey !== undefined) return givenTls(tlsCert, tlsKey, nowMs);
   const all = [...names, 'localhost', '127.0.0.1'];
-  return ownTls(tlsFileOf(db), { site: site.id, names: all, given: givenOf(o), nowMs });
+  return ownTls(tlsFile, { site: site.id, names: all, given: givenOf(o), nowMs });
 }
 
 /**

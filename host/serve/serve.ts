@@ -19,10 +19,9 @@ import { type Ending, newEnding } from './ending';
 import { expectPorts } from './freePorts';
 import { madeIn, onlyBook } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
-import { openPage } from './openPage';
+import { type OpenPage, openPage } from './openPage';
 import { brokerSite, openOwnBroker } from './ownBroker';
 import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
-import type { PageKeeper } from './pageKeeper';
 import { outliveLostLines } from './tell';
 
 export interface ServeOptions extends BuildingOptions, DoorOptions {
@@ -42,6 +41,8 @@ export interface ServeOptions extends BuildingOptions, DoorOptions {
   /** PEM files to use in place of certificates of the host's own. */
   tlsCert?: string;
   tlsKey?: string;
+  /** File of its own certificates; by default beside the log book. */
+  tlsFile?: string;
   /** What the page is served with if no certificate can be had: that of the host before a takeover. */
   tls?: Tls;
   /** Addresses of this machine that others reach; by default as its interfaces say. */
@@ -59,6 +60,8 @@ export interface Served {
   url: string;
   /** What people do first to reach the page from their devices, in lines; '' on this machine only. */
   steps: string;
+  /** True until the first administrator has signed in with the printed code. */
+  awaitsFirst(): boolean;
   /** What the page is served with; undefined without TLS. */
   tls(): Tls | undefined;
   /** Port of its own broker, 0 with an external one. */
@@ -91,25 +94,25 @@ async function startPage(
   p: OpenBuilding,
   at: { building: Building; front: PageDoor; brokerUrl: string; metrics: Metrics | undefined },
   ending: Ending,
-): Promise<{ kept: PageKeeper; steps: string }> {
+): Promise<Pick<OpenPage, 'kept' | 'desk' | 'steps'>> {
   const { site } = o;
   const { building, front, brokerUrl, metrics } = at;
   const { logbook, keys } = p;
   const { parts, follower, isTesting } = building;
-  const desk = {
+  const accounts = {
     ...{ file: accountsFileOf(o.db), mark: `${resolve(o.db)} ${site.id}` },
     ...{ isTesting, madeBefore: await madeIn({ logbook, keys }) },
     books: onlyBook({ site, logbook, keys, now: parts.now, take: follower.take }),
   };
-  const { kept, place, steps } = await openPage(
-    { wish: o, front, desk, metrics, serve: (frame) => startServer({ ...parts, ...frame }) },
+  const { kept, desk, place, steps } = await openPage(
+    { wish: o, front, desk: accounts, metrics, serve: (frame) => startServer({ ...parts, ...frame }) },
     ending,
   );
   if (!o.quiet)
     process.stdout.write(
       `${site.name} (${o.siteFile}): page ${place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${steps}`,
     );
-  return { kept, steps };
+  return { kept, desk, steps };
 }
 
 /** Its own broker, unless there is another. @throws Error with one sentence when the port is taken */
@@ -134,10 +137,11 @@ async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: 
     keeper,
     ending,
   );
-  const { kept, steps } = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
+  const { kept, desk, steps } = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
   const { logbook, house } = p;
   const { ingest, orders } = building;
   return {
+    awaitsFirst: () => desk.awaitsFirst(),
     ...{ url: kept.url(), steps, tls: () => kept.tls(), brokerPort: broker?.port ?? 0, brokerUrl },
     ...{ logbook, house, ingest, orders, stop: () => ending.run() },
   };

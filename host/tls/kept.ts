@@ -1,9 +1,10 @@
 // Certificates on the disk: those of the host's own authority, in one file that only its owner may read; or files that
 // somebody else looks after.
 import { createPrivateKey, X509Certificate } from 'node:crypto';
-import { existsSync, readFileSync, renameSync, statSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, renameSync, statSync } from 'node:fs';
 import { isIP } from 'node:net';
-import { dirname } from 'node:path';
+import { homedir } from 'node:os';
+import { dirname, join } from 'node:path';
 import { besideOf } from '../beside';
 import { syncPath, writePrivate } from '../disk';
 import {
@@ -30,6 +31,20 @@ const AHEAD_MS = 30 * DAY_MS;
 /** Path of the certificates that belong to a log book's file. */
 export function tlsFileOf(db: string): string {
   return `${besideOf(db)}.tls`;
+}
+
+/**
+ * Where the demonstrations of a user keep their certificates, so that each phone trusts them once: in a folder that only this
+ * user may open. Undefined where none can be made.
+ */
+export function demoTlsFile(site: string, home = homedir()): string | undefined {
+  const folder = join(home, '.nightproof');
+  try {
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    return join(folder, `demo-${site}.tls`);
+  } catch {
+    return undefined;
+  }
 }
 
 interface Kept {

@@ -104,7 +104,7 @@ it('makes the first administrator with the printed code, and says how to trust t
   const form = page.getByRole('form', { name: 'First administrator' });
   await form.getByLabel('Account').fill('ada');
   await form.getByLabel('Full name, as in the log book').fill(SCRIPT);
-  await form.getByLabel('One-time code').fill(/until the host stops: (\S+)/.exec(said)?.[1] ?? '');
+  await form.getByLabel('One-time code').fill(/Code: (\S+)/.exec(said)?.[1] ?? '');
   await form.getByLabel('New password').fill(PASSWORD);
   await expectSound(guest, 'first administrator', WIDTHS);
   await page.keyboard.press('Enter');

@@ -1,6 +1,6 @@
 // Which addresses people are told, and in which order.
 import { expect, it } from 'vitest';
-import { expectReachable, heardAt, inOrder } from '../../../host/network/ownAddresses';
+import { addressForPhones, expectReachable, heardAt, inOrder } from '../../../host/network/ownAddresses';
 
 const at = (...all: string[]) => all.map((address) => ({ address, internal: false }));
 
@@ -34,4 +34,16 @@ it.each([
 it.each(['192.168.1.20', '::', 'localhost', 'other'])('takes %s', async (host) => {
   const resolve = async () => [{ address: '127.0.1.1' }, { address: '192.168.1.20' }];
   await expect(expectReachable(host, resolve)).resolves.toBeUndefined();
+});
+
+it('finds the one address for phones, and says what to choose from where there are several', () => {
+  const docker0 = at('172.17.0.1');
+  expect(addressForPhones({ docker0, wlan0: at('fd00::2', '192.168.1.20'), ppp0: at('203.0.113.9') })).toBe(
+    '192.168.1.20',
+  );
+  expect(addressForPhones({ eth0: at('203.0.113.9') })).toBe('203.0.113.9');
+  expect(() => addressForPhones({ eth0: at('10.0.0.2'), wlan0: at('192.168.1.20') })).toThrow(
+    "This machine has the addresses 10.0.0.2, 192.168.1.20. Give the one on the phone's network, such as --host 10.0.0.2.",
+  );
+  expect(() => addressForPhones({ docker0, eth0: at('fd00::2') })).toThrow(/^No phone reaches this machine/);
 });

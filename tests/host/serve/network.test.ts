@@ -148,7 +148,7 @@ it('serves the page on a network by TLS only, and nothing in it before the first
     expect(page).toContain(groups);
   }
   expect((await ask('/nightproof-ca.crt')).text).toBe(authority);
-  const code = /one-time code, which is good until the host stops: (\S+)/.exec(told)?.[1] ?? '';
+  const code = /one-time code, which is good until the host stops:\n {2}Code: (\S+)\n/.exec(told)?.[1] ?? '';
   const wish = { account: 'ada', name: 'Ada Vail', password: 'five llamas hum at dusk' };
   expect((await ask('/api/session/code', { body: { ...wish, code: 'AAAAA' } })).status).toBe(400);
   const made = await ask('/api/session/code', { body: { ...wish, code } });

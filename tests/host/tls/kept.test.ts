@@ -7,9 +7,10 @@ import { join } from 'node:path';
 import { connect } from 'node:tls';
 import { Hono } from 'hono';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { makeTls } from '../../../host/serve/pageDoor';
 import { listen } from '../../../host/server/listen';
 import { newAuthority, newServerPair } from '../../../host/tls/authority';
-import { givenTls, ownTls, type Tls } from '../../../host/tls/kept';
+import { demoTlsFile, givenTls, ownTls, type Tls } from '../../../host/tls/kept';
 
 const NOW = 1_800_000_000_000;
 const NAMES = ['192.168.1.20', 'fd12::7', 'lights.example.org', 'localhost', '127.0.0.1'];
@@ -216,5 +217,29 @@ describe('given files', () => {
     expect(givenTls(cert, key, NOW + 2 * 365 * 86_400_000).cautions.join()).toMatch(/has ended/);
     writeFileSync(cert, tls.authority!.cert);
     expect(() => givenTls(cert, key, NOW)).toThrow(/does not belong/);
+  });
+});
+
+describe('the certificates of a demonstration', () => {
+  it('are kept from one start to the next in a folder of the user alone', async () => {
+    const kept = demoTlsFile('museum', folder)!;
+    const start = (db: string) =>
+      makeTls({ site: { id: 'museum' }, host: '192.168.1.20', tlsFile: kept, db }, ['192.168.1.20'], NOW);
+    const first = await start(join(folder, 'first.db'));
+    expect(await start(join(folder, 'second.db'))).toEqual(first);
+    expect(first.authority).toBeDefined();
+    expect(statSync(join(folder, '.nightproof')).mode & 0o777).toBe(0o700);
+    expect(statSync(kept).mode & 0o777).toBe(0o600);
+    // Other addresses of the same machine are vouched for by the same authority.
+    const moved = await makeTls(
+      { site: { id: 'museum' }, host: '10.0.0.2', tlsFile: kept, db: join(folder, 'third.db') },
+      ['10.0.0.2'],
+      NOW,
+    );
+    expect(moved.authority).toEqual(first.authority);
+  });
+
+  it('have no such place in a home folder that cannot be written', () => {
+    expect(demoTlsFile('museum', file)).toBeUndefined();
   });
 });
