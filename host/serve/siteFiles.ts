@@ -2,8 +2,13 @@
 import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 
+/** Also false for what cannot even be looked at: whoever reads it as a file says why, and other buildings are served. */
 export function isFolder(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true;
+  try {
+    return statSync(path).isDirectory();
+  } catch {
+    return false;
+  }
 }
 
 /** The site files that were named: of a folder all in it. @throws Error with one sentence if it has none */

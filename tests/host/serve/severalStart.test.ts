@@ -15,6 +15,7 @@ import { openBuilding } from '../../../host/serve/openBuilding';
 import { eachOf } from '../../../host/serve/places';
 import { Retries } from '../../../host/serve/retries';
 import { type ServedSeveral, serveSeveral } from '../../../host/serve/several';
+import { siteFilesOf } from '../../../host/serve/siteFiles';
 import { loadSite } from '../../../host/site/load';
 import { newJournal } from '../logbook/records';
 import { SMALL } from '../site/small';
@@ -43,7 +44,7 @@ function site(id: string): string {
 
 async function open(ids = ['east', 'west']): Promise<ServedSeveral> {
   host = await serveSeveral({
-    ...{ files: ids.map(fileOf), folder: join(folder, 'books'), port: 0 },
+    ...{ files: siteFilesOf(ids.map(fileOf)), folder: join(folder, 'books'), port: 0 },
     ...{ brokerPort: 0, quiet: true, againMs: 50 },
   });
   return host;
