@@ -40,6 +40,8 @@ export function startPush(o: PushOptions): Push {
     readings.clear();
     // At once where the pace of a simulation has changed: until it is told, the page counts on at the old one.
     if (o.speed() !== told) sendClock();
+    // A page that opens asks for everything itself.
+    if (o.hub.listeners() === 0) return;
     for (const circuit of statuses) o.hub.send('status', o.view.controller(circuit, o.now()));
     for (const reading of lives) o.hub.send('live', reading);
   };

@@ -26,7 +26,7 @@ afterEach(() => {
   clock.restore();
 });
 
-it('tells of a controller that falls silent, and computes no status while nothing changes', async () => {
+function watched() {
   let now = NOW;
   const bench = newBench({ upSec: () => now });
   const asked: string[] = [];
@@ -44,12 +44,29 @@ it('tells of a controller that falls silent, and computes no status while nothin
       throw new Error(sentence);
     },
   });
-  bench.state('a', STATE, now);
+  return {
+    ...{ asked, view, push },
+    report(): void {
+      bench.state('a', STATE, now);
+      push.status('a');
+    },
+    wait(sec: number): number {
+      now += sec;
+      return now;
+    },
+  };
+}
+
+it('tells of a controller that falls silent, and computes no status while nothing changes', async () => {
+  const { asked, view, push, report, wait } = watched();
+  hub.open({ now: NOW, speed: 1 });
+  report();
   clock.tick(1100);
+  expect(asked).toContain('a');
   asked.length = 0;
   clock.tick(10_000);
   expect(asked).toEqual([]);
-  now += 86_400;
+  const now = wait(86_400);
   clock.tick(1100);
   expect(asked).toEqual(['a']);
   expect(view.controller('a', now).contact).toBe('silent');
@@ -78,5 +95,19 @@ it('tells of another pace at once, and otherwise of the time every second', () =
   expect(told[1]).toEqual({ now: NOW, speed: 8 });
   clock.tick(800);
   expect(told).toHaveLength(2);
+  push.stop();
+});
+
+it('computes no status while no page is open, and tells one that opens of what comes then', async () => {
+  const { asked, push, report } = watched();
+  report();
+  clock.tick(1100);
+  expect(asked).toEqual([]);
+  hub.open({ now: NOW, speed: 1 });
+  clock.tick(1100);
+  expect(asked).toEqual([]);
+  report();
+  clock.tick(1100);
+  expect(asked).toEqual(['a']);
   push.stop();
 });
