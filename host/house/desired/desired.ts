@@ -7,7 +7,7 @@ import { sha256Hex } from '../../keys';
 import type { Memory } from '../../logbook/memory';
 import type { Owed } from '../../planner/keep';
 import { planMessage } from '../../planner/plan/message';
-import type { Plan } from '../../planner/plan/plan';
+import type { CircuitPlan, Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import type { Circuit, Site } from '../../site/model';
 import { circuitSettings } from '../../site/settings';
@@ -95,6 +95,8 @@ function parse<T>(text: string): Stored<T> | undefined {
 
 class NumberedState implements DesiredState {
   private stored: Stored<Plan> | undefined;
+  /** The shares of its circuits by their ids: every report of a controller asks for one. */
+  private shares: ReadonlyMap<string, CircuitPlan> = new Map();
   private readonly settings = new Map<string, Stored<SettingsMessage>>();
   private readonly added = new Map<string, Added>();
   private readonly circuits: Map<string, Circuit>;
@@ -114,7 +116,7 @@ class NumberedState implements DesiredState {
     this.numbers = createNumbers(this.circuits.keys(), o.memory, o.onProblem);
     const { simulation: _notPlanned, responsible: _neither, name: _nor, ...planned } = o.site;
     this.print = printOf(planned);
-    this.stored = parse<Plan>(o.memory.recall('plan'));
+    this.takePlan(parse<Plan>(o.memory.recall('plan')));
     for (const id of this.circuits.keys()) {
       const known = parse<SettingsMessage>(o.memory.recall(`settings ${id}`));
       if (known) this.settings.set(id, known);
@@ -179,7 +181,7 @@ class NumberedState implements DesiredState {
   }
 
   of(circuit: string): Desired {
-    const share = this.stored?.value.circuits.find((c) => c.circuit === circuit);
+    const share = this.shares.get(circuit);
     if (!this.stored || !share) return {};
     const { from, until } = this.stored.value;
     return {
@@ -264,10 +266,15 @@ class NumberedState implements DesiredState {
     return Math.min(risingNumber(last, now), REVISION_MAX);
   }
 
+  private takePlan(stored: Stored<Plan> | undefined): void {
+    this.stored = stored;
+    this.shares = new Map(stored?.value.circuits.map((share) => [share.circuit, share]));
+  }
+
   private keepPlan(stored: Stored<Plan>): void {
     const ids = [...this.circuits.keys()];
     const before = ids.map((id) => this.revisionOf(id));
-    this.stored = stored;
+    this.takePlan(stored);
     this.o.memory.remember('plan', JSON.stringify(stored));
     ids.forEach((id, i) => {
       if (before[i] >= stored.revision) this.numbers.keep(id, stored.revision, this.above(before[i], 0));
@@ -281,7 +288,7 @@ class NumberedState implements DesiredState {
 
   private refreshSettings(id: string, now: number): boolean {
     const circuit = this.circuits.get(id);
-    const share = this.stored?.value.circuits.find((c) => c.circuit === id);
+    const share = this.shares.get(id);
     if (!circuit || !share) return false;
     const { site } = this.o;
     const current = this.o.inForce?.(circuit) ?? circuit;
