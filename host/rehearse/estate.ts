@@ -11,7 +11,7 @@ import type { ControllerSpec, FleetSpec, RuleSpec } from '../../simulator/spec';
 import type { KeyRing } from '../keys';
 import { neighboursOf } from '../planner/placing/colours';
 import type { Plan } from '../planner/plan/plan';
-import type { RuleProfile } from '../profiles/profile';
+import { profileFor, type RuleProfile } from '../profiles/profile';
 import { dateAfter, localDate, utcOf, utcOfLocal, weekdayOf } from '../site/civil';
 import type { Circuit, Luminaire, PlantedFault, Site } from '../site/model';
 import { briefSecOf } from '../site/settings';
@@ -137,6 +137,39 @@ export function rulesOf(circuit: Circuit, plan: Plan, profile: RuleProfile): Rul
     ratedSec: circuit.ratedSec,
     rechargeSec: profile.full.rechargeSec.value,
     briefRechargeSec: profile.brief.rechargeSec.value,
+  };
+}
+
+/** Has the checks of the controllers' openings follow a renewed plan. Slots of the plans before it stay permitted. */
+export function renewRules(
+  controllers: readonly Pick<ControllerSpec, 'circuit' | 'rules'>[],
+  site: Site,
+  plan: Plan,
+) {
+  const profile = profileFor(site);
+  const circuits = new Map(site.circuits.map((circuit) => [circuit.id, circuit]));
+  for (const spec of controllers) {
+    const rules = rulesOf(circuits.get(spec.circuit)!, plan, profile);
+    spec.rules.slots.push(...rules.slots);
+    Object.assign(spec.rules, { ...rules, slots: spec.rules.slots });
+  }
+}
+
+/**
+ * Has the checks of the controllers' openings follow the plan of a host that runs by itself: to be called between two
+ * steps of the controllers, which cannot have put a plan into force that was not known by then.
+ */
+export function followPlan(
+  controllers: readonly Pick<ControllerSpec, 'circuit' | 'rules'>[],
+  site: Site,
+  planNow: () => Plan | undefined,
+): () => void {
+  let known = planNow();
+  return () => {
+    const plan = planNow();
+    if (plan === undefined || plan === known) return;
+    known = plan;
+    renewRules(controllers, site, plan);
   };
 }
 

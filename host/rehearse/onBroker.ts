@@ -17,6 +17,7 @@ import { readRecord } from '../records/schema';
 import { MQTT_PORT } from '../serve/ports';
 import { serve } from '../serve/serve';
 import type { Site } from '../site/model';
+import { followPlan } from './estate';
 import {
   countVerdicts,
   newTestCounts,
@@ -145,7 +146,9 @@ async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
     clock: { nowMs: () => rehearsal.fleet.utcMs() },
   });
   const { fleet } = rehearsal;
-  live = new LiveFleet({ fleet, broker, ...(o.pace !== undefined && { pace: o.pace }) });
+  const { desired } = served.house;
+  const onRound = followPlan(fleet.spec.controllers, o.site, () => desired.plan()?.plan);
+  live = new LiveFleet({ fleet, broker, onRound, ...(o.pace !== undefined && { pace: o.pace }) });
   await until(() => fleet.now >= o.days * DAY_MS);
   await until(() => isHandedOver(rehearsal), PATIENCE_MS);
   live.stop();

@@ -22,7 +22,7 @@ import { profileFor } from '../profiles/profile';
 import { lampResults } from '../records/result';
 import type { Site } from '../site/model';
 import { type KindWord, testKindWord } from '../words/codes';
-import { fleetSpecOf, rulesOf, startUtcMs } from './estate';
+import { fleetSpecOf, renewRules, startUtcMs } from './estate';
 
 const DAY_MS = 86400000;
 /** Time after the last simulated day in which the last records reach the log book, ms. */
@@ -189,13 +189,7 @@ export class Rehearsal {
   private async renewPlan(): Promise<void> {
     if (!this.desired.refresh(this.clock.nowMs() / 1000)) return;
     await this.noteLists();
-    const plan = this.desired.plan()!.plan;
-    for (const node of this.fleet.nodes) {
-      const circuit = this.o.site.circuits.find((c) => c.id === node.spec.circuit)!;
-      const rules = rulesOf(circuit, plan, profileFor(this.o.site));
-      node.spec.rules.slots.push(...rules.slots);
-      Object.assign(node.spec.rules, { ...rules, slots: node.spec.rules.slots });
-    }
+    renewRules(this.fleet.spec.controllers, this.o.site, this.desired.plan()!.plan);
   }
 
   /** Runs whole days from the present point; calls `onDay` after each. */
