@@ -2,10 +2,9 @@
 // something happens and fast while nothing does; the network's patience runs in real time.
 
 import { Phase } from '../firmware/contract/codes';
-import { linkClosed, linkData, linkHalfTurn, linkOpened } from '../firmware/controller';
 import type { Fleet } from './fleet';
-import type { SimulatedController } from './node';
-import { type BrokerPlace, TcpNet } from './tcp';
+import { LiveLinks } from './links';
+import type { BrokerPlace } from './tcp';
 
 /** Real ms between two rounds. */
 const ROUND_MS = 20;
@@ -16,9 +15,6 @@ const CATCH_UP_MS = 200;
 
 /** Real ms at the slow pace after the start: time to open the page. */
 const CURTAIN_MS = 8000;
-
-/** Real-time parameters of the controllers' links: live readings, reports, keep-alive. */
-export const LIVE_LINK = { liveMs: 250, heartbeatSec: 5, keepAliveSec: 30 } as const;
 
 /** Simulated seconds per real second, by what is going on. */
 export const PACE = { held: 0.1, first: 3, brief: 8, full: 240, quiet: 3600 } as const;
@@ -43,6 +39,7 @@ function isBusy(phase: Phase | undefined): boolean {
 
 export class LiveFleet {
   private readonly timer: NodeJS.Timeout;
+  private readonly links: LiveLinks;
   private last = performance.now();
   private readonly began = this.last;
   /** When the curtain rose: after the start, or after the hold. */
@@ -53,7 +50,7 @@ export class LiveFleet {
 
   constructor(private readonly o: LiveOptions) {
     this.target = o.fleet.now;
-    for (const node of o.fleet.nodes) this.connect(node);
+    this.links = new LiveLinks({ fleet: o.fleet, broker: o.broker });
     this.timer = setInterval(() => this.round(), ROUND_MS);
   }
 
@@ -71,37 +68,7 @@ export class LiveFleet {
 
   stop(): void {
     clearInterval(this.timer);
-    for (const node of this.o.fleet.nodes) node.net.close();
-  }
-
-  private realMs(): number {
-    return Math.floor(performance.now() - this.began) + 1;
-  }
-
-  private connect(node: SimulatedController): void {
-    const c = node.controller;
-    if (!c) return;
-    node.net.close();
-    node.linkSimulated = false;
-    node.linkClock = () => this.realMs();
-    linkClosed(c);
-    // Deadlines set on the simulated clock mean nothing on the real one.
-    Object.assign(c.link.options, LIVE_LINK);
-    c.link.mqtt.options.keepAliveSec = LIVE_LINK.keepAliveSec;
-    c.link.mqtt.wakeAt = 0;
-    c.link.mqtt.backOffMs = 1000;
-    c.link.stateAt = 0;
-    c.link.heartbeatAt = 0;
-    c.link.ackBy = 0;
-    c.link.liveAt = 0;
-    node.net = new TcpNet(this.o.broker, {
-      opened: () => linkOpened(c),
-      data: (bytes) => {
-        linkData(c, bytes);
-        this.o.fleet.schedule(node);
-      },
-      closed: () => linkClosed(c),
-    });
+    this.links.close();
   }
 
   private round(): void {
@@ -120,13 +87,9 @@ export class LiveFleet {
       this.o.fleet.run(Math.floor(this.target));
       real -= step / pace;
     }
-    for (const node of this.o.fleet.nodes) this.turnLink(node);
+    this.links.turn();
+    // Whoever watches may have touched a circuit.
+    for (const node of this.o.fleet.nodes) this.o.fleet.schedule(node);
     this.o.onRound?.();
-  }
-
-  private turnLink(node: SimulatedController): void {
-    if (!node.controller) return;
-    linkHalfTurn(node.controller);
-    this.o.fleet.schedule(node);
   }
 }

@@ -51,6 +51,7 @@ const SYSTEM = [
   'tests/requirements/board.test.ts',
   'tests/simulator/campaign/campaign.test.ts',
   'tests/simulator/guards/*.test.ts',
+  'tests/simulator/links.test.ts',
 ];
 
 /** The deep run repeats only what has sizes of its own; where the two runs share the work, the usual one leaves that. */
