@@ -41,7 +41,6 @@ export class LiveFleet {
   private readonly timer: NodeJS.Timeout;
   private readonly links: LiveLinks;
   private last = performance.now();
-  private readonly began = this.last;
   /** When the curtain rose: after the start, or after the hold. */
   private risen = this.last;
   private wasHeld = false;

@@ -145,7 +145,10 @@ async function judge(fleet: Fleet, db: string): Promise<void> {
 
 async function startBroker(folder: string, site: Site): Promise<MosquittoBroker> {
   const port = await freePort();
-  const { texts } = brokerFiles({ site, keys: KEYS, readers: [], host: HOST, port, folder });
+  const { texts } = brokerFiles({
+    buildings: [{ site, keys: KEYS }],
+    ...{ readers: [], host: HOST, port, folder },
+  });
   for (const [name, text] of Object.entries(texts)) writeFileSync(join(folder, name), text);
   return startMosquitto({ port, whole: texts['nightproof.conf'] });
 }
