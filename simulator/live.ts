@@ -59,9 +59,9 @@ export class LiveFleet {
     if (pace !== undefined) return typeof pace === 'number' ? pace : pace();
     if (this.o.isHeld?.()) return PACE.held;
     const since = this.last - this.risen;
-    if (since < CURTAIN_MS) return PACE.brief;
     const phases = this.o.fleet.nodes.map((node) => node.controller?.core.phase);
     if (phases.some(isBusy)) return this.wasHeld && since < FIRST_MS ? PACE.first : PACE.brief;
+    if (since < CURTAIN_MS) return PACE.brief;
     return phases.includes(Phase.Full) ? PACE.full : PACE.quiet;
   }
 

@@ -26,7 +26,12 @@ it('all but stands still while nobody is there, and then gives time to find a fi
   vi.advanceTimersByTime(300_000);
   expect(fleet.now).toBeLessThanOrEqual(30_000);
   isHeld = false;
-  vi.advanceTimersByTime(8_000);
+  // A long hold has used up some of that minute.
+  vi.advanceTimersByTime(4_000);
+  see(Phase.Brief);
+  expect(live.pace()).toBe(PACE.first);
+  fleet.nodes.length = 0;
+  vi.advanceTimersByTime(4_000);
   // From the first sign-in to a test that was a minute away.
   expect(fleet.now).toBeGreaterThan(60_000);
   vi.advanceTimersByTime(100);

@@ -56,6 +56,7 @@ async function showsOldResultBelow(): Promise<void> {
   await form.getByRole('button', { name: 'Yes, restore supply' }).click();
   // In the place of the button, so that a second press meets nothing else.
   await other.getByText('Supply is back on.').waitFor();
+  await other.getByRole('list').waitFor({ state: 'detached' });
   await other.waitFor({ state: 'detached' });
   const note = page.getByRole('status').filter({ hasText: 'Wing 1: supply is back on.' });
   await note.waitFor();

@@ -60,7 +60,32 @@ function LampChip(props: {
   );
 }
 
-/** Card of one running test. */
+/** Every lamp of a running test, and the curves so far. */
+function Lamps({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element {
+  const { traces } = usePage();
+  const floorPercent = useFloorPercent();
+  const live = status.live;
+  const trace = traces[circuit.id];
+  const verdicts = live?.verdict ?? [];
+  return (
+    <>
+      <ul class="chips" aria-label={t.running.lamps}>
+        {circuit.luminaires.map((l, i) => (
+          <LampChip key={l.id} luminaire={l} ma={live?.ma[i]} verdict={verdicts[i] ?? 'open'} />
+        ))}
+      </ul>
+      {live && trace && trace.test === live.test ? (
+        <LiveCurve
+          {...{ trace, verdicts, floorPercent }}
+          luminaires={circuit.luminaires}
+          length={status.length}
+        />
+      ) : null}
+    </>
+  );
+}
+
+/** Card of one running test; for a moment also of one whose supply was just ordered back. */
 export function RunningTest({
   circuit,
   status,
@@ -68,12 +93,7 @@ export function RunningTest({
   circuit: Circuit;
   status: ControllerStatus;
 }): JSX.Element {
-  const { traces } = usePage();
-  const floorPercent = useFloorPercent();
   const { word, tone } = circuitState(status);
-  const live = status.live;
-  const trace = traces[circuit.id];
-  const verdicts = live?.verdict ?? [];
   return (
     <section class="running" aria-label={t.running.label(circuit.id)}>
       <header>
@@ -94,18 +114,7 @@ export function RunningTest({
           <OrderButton order="extend" circuit={circuit.id} />
         </div>
       ) : null}
-      <ul class="chips" aria-label={t.running.lamps}>
-        {circuit.luminaires.map((l, i) => (
-          <LampChip key={l.id} luminaire={l} ma={live?.ma[i]} verdict={verdicts[i] ?? 'open'} />
-        ))}
-      </ul>
-      {live && trace && trace.test === live.test ? (
-        <LiveCurve
-          {...{ trace, verdicts, floorPercent }}
-          luminaires={circuit.luminaires}
-          length={status.length}
-        />
-      ) : null}
+      {isTesting(status) ? <Lamps circuit={circuit} status={status} /> : null}
     </section>
   );
 }
