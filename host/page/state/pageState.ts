@@ -181,12 +181,12 @@ export function isRunningHere(state: PageState, status: ControllerStatus): boole
 /** What became of an order. The late answer to an order replaces none that was given after it. */
 export function withOutcome(state: PageState, outcome: Followed): PageState {
   const { circuit, order, ok, unanswered, nothingToDo } = outcome;
-  const isRefused = order === 'restore' && !ok && !unanswered && !nothingToDo;
-  if (isRefused) return { ...withPress(state, circuit, Number.NEGATIVE_INFINITY), outcome };
   const last = state.outcome;
   const isSame = last?.order === 'restore' && order === 'restore' && last.circuit === circuit;
+  if (isSame && last.givenMs > outcome.givenMs) return state;
+  const isRefused = order === 'restore' && !ok && !unanswered && !nothingToDo;
+  if (isRefused) return { ...withPress(state, circuit, Number.NEGATIVE_INFINITY), outcome };
   if (!isSame) return { ...state, outcome };
-  if (last.givenMs > outcome.givenMs) return state;
   // The result that the first press caused is still that of the second.
   return { ...state, outcome: { ...outcome, after: Math.min(last.after, outcome.after) } };
 }

@@ -78,6 +78,8 @@ test('the late answer to a first press does not replace that to a second, which 
   expect(both.outcome).toEqual({ ...second, after: 10 });
   const lost = { ...restored, ok: false, unanswered: true };
   expect(withOutcome(both, lost)).toEqual(both);
+  // Nor does a refusal, of one that came after the second for instance.
+  expect(withOutcome(both, { ...restored, ok: false })).toEqual(both);
   expect(withOutcome(both, { ...lost, circuit: 'b' }).outcome?.circuit).toBe('b');
 });
 
