@@ -4,7 +4,7 @@ import { existsSync, mkdirSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { type Account, booksFor, type Change } from '../accounts/account';
 import { accountsFileOf } from '../accounts/store';
-import { withoutPassword } from '../broker/address';
+import { brokerFor, withoutPassword } from '../broker/address';
 import { nowSec, systemClock } from '../clock';
 import type { AlertSettings } from '../integrators/alerts/settings';
 import { startMetrics } from '../integrators/metrics';
@@ -157,10 +157,10 @@ function tellUnits({ modbus, quiet }: SeveralOptions, slots: readonly Slot[]): v
 /** Says where a building is. */
 function tellPlace(slot: Slot, brokerUrl: string): void {
   const { opened } = slot.present() ?? {};
-  if (opened)
-    process.stdout.write(
-      `${opened.o.site.name} (${slot.file}): page ${slot.url()}, MQTT ${withoutPassword(brokerUrl)}, log book ${opened.o.db}\n`,
-    );
+  if (!opened) return;
+  const { site, db } = opened.o;
+  const broker = withoutPassword(brokerFor(site.id, brokerUrl));
+  process.stdout.write(`${site.name} (${slot.file}): page ${slot.url()}, MQTT ${broker}, log book ${db}\n`);
 }
 
 async function share(o: SeveralOptions, ending: Ending, url: () => string): Promise<Shared> {

@@ -99,10 +99,17 @@ class Unserved {
 /** @returns ends it */
 export function watchUnserved(o: UnservedOptions): () => void {
   const unserved = new Unserved(o);
-  const timer = setInterval(
-    guarded(() => unserved.look(), o.onProblem),
-    o.lookMs ?? LOOK_MS,
-  );
+  let told = '';
+  // What goes wrong at every look is told once.
+  const tell = (sentence: string): void => {
+    if (sentence !== told) o.onProblem(sentence);
+    told = sentence;
+  };
+  const look = guarded(() => {
+    unserved.look();
+    told = '';
+  }, tell);
+  const timer = setInterval(look, o.lookMs ?? LOOK_MS);
   return () => {
     clearInterval(timer);
     unserved.stop();
