@@ -7,17 +7,20 @@ import { Limit } from '../../firmware/contract/limits';
 import { PROBE } from '../../firmware/contract/topics';
 import { listening } from '../network/listening';
 import { noAddressWords } from '../network/ownAddresses';
-import { newComplaints } from './complaints';
+import { type Complaints, newComplaints } from './complaints';
 import { Gate, type GateLimits } from './gate';
 import { type LoginOptions, SiteLogins } from './logins';
 import { STATUS_BYTES } from './parties';
 import { Porter, type PorterLimits } from './porter';
+import { type BrokerTls, type SecureLimits, secureServer } from './secure';
 
 export interface BrokerPlace {
   /** TCP port; 0 for any free one. */
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
+  /** A second place to listen, for readers and platforms. */
+  tls?: BrokerTls;
   onProblem?: (sentence: string) => void;
   /** Narrower limits, for tests. */
   limits?: Partial<GateLimits & PorterLimits>;
@@ -32,6 +35,8 @@ export interface BrokerOptions extends BrokerPlace, BrokerSite {}
 
 export interface Broker {
   port: number;
+  /** Of the second place; 0 without one. */
+  tlsPort: number;
   /** mqtt://host:port */
   url: string;
   /** Lets in the clients of one more site; to be called again for one that has changed. @returns shuts them out */
@@ -86,11 +91,12 @@ const SIGNS_PER_SEC = 50;
 export function noBroker(
   { port, host }: { port: number; host: string },
   takesOther = true,
+  option = '--broker-port',
 ): (error: NodeJS.ErrnoException) => string {
   return (error) => {
     const why =
       error.code === 'EADDRINUSE'
-        ? `another program is using it; choose another with --broker-port${takesOther ? ', or give that broker with --broker' : ''}`
+        ? `another program is using it; choose another with ${option}${takesOther ? ', or give that broker with --broker' : ''}`
         : noAddressWords(error, host) || error.message;
     return `The MQTT broker cannot listen on ${host} port ${port}: ${why}.`;
   };
@@ -114,17 +120,53 @@ function giveSigns(port: number, host: string): Datagrams {
   return datagrams;
 }
 
-/** Hands the connections of a server to Aedes, each through a gate. */
-function admitTo(server: Server, aedes: Aedes, porter: Porter, limits: GateLimits): Set<Socket> {
+type Take = (socket: Socket, isSecure: boolean) => void;
+
+/** What hands a connection to Aedes through a gate. */
+function usher(aedes: Aedes, porter: Porter, limits: GateLimits): Take {
+  return (socket, isSecure) => {
+    const gate = new Gate(socket, limits, (trouble, one) => porter.trouble(trouble, one), isSecure);
+    if (porter.enter(gate)) aedes.handle(gate);
+    else gate.destroy();
+  };
+}
+
+/** The connections of a server, to end them with it. */
+function connectionsOf(server: Server): Set<Socket> {
   const sockets = new Set<Socket>();
   server.on('connection', (socket) => {
     sockets.add(socket);
     socket.once('close', () => sockets.delete(socket));
-    const gate = new Gate(socket, limits, (trouble, one) => porter.trouble(trouble, one));
-    if (porter.enter(gate)) aedes.handle(gate);
-    else gate.destroy();
   });
   return sockets;
+}
+
+interface Opened {
+  port: number;
+  close(): Promise<void>;
+}
+
+/** Opens the place by TLS, if one is wanted. @throws Error with one sentence when its port is taken */
+async function openSecure(
+  { tls, host = '127.0.0.1' }: BrokerPlace,
+  take: Take,
+  limits: SecureLimits,
+  complaints: Complaints,
+): Promise<Opened | undefined> {
+  if (!tls) return undefined;
+  const server = secureServer(tls, limits, complaints);
+  const sockets = connectionsOf(server);
+  server.on('secureConnection', (socket) => take(socket, true));
+  const place = { port: tls.port, host };
+  const port = await listening(server, place, noBroker(place, false, '--broker-tls-port'));
+  return {
+    port,
+    close() {
+      const closed = new Promise<void>((resolve) => server.close(() => resolve()));
+      for (const socket of sockets) socket.destroy();
+      return closed;
+    },
+  };
 }
 
 /** The limits of all sites together. */
@@ -162,27 +204,32 @@ export async function openBroker(place: BrokerPlace): Promise<Broker> {
   const limits = { ...GATE, ...porterLimits(1, 0, 0), ...place.limits };
   const complaints = newComplaints((sentence) => place.onProblem?.(sentence), 'The broker');
   const logins = new SiteLogins();
-  const porter = new Porter(logins, limits, complaints);
+  const porter = new Porter(logins, limits, complaints, place.tls?.clients !== undefined);
   // The gate ends what does not log in, and what does not read.
   const aedes = await Aedes.createBroker({ ...porter.rules(), connectTimeout: 2 * limits.loginMs });
   deliverOvertaken(aedes);
   const server = createServer();
-  const sockets = admitTo(server, aedes, porter, limits);
+  const take = usher(aedes, porter, limits);
+  const sockets = connectionsOf(server);
+  server.on('connection', (socket) => take(socket, false));
   // A client that misbehaves or vanishes affects only itself; the others carry on.
   aedes.on('clientError', () => {});
   aedes.on('connectionError', () => {});
   const closeAedes = (): Promise<void> => new Promise((resolve) => aedes.close(() => resolve()));
   let port: number;
+  let secure: Opened | undefined;
   try {
+    secure = await openSecure(place, take, limits, complaints);
     port = await listening(server, { port: place.port, host }, noBroker({ port: place.port, host }));
   } catch (error) {
     complaints.close();
+    await secure?.close();
     await closeAedes();
     throw error;
   }
   const datagrams = giveSigns(port, host);
   return {
-    port,
+    ...{ port, tlsPort: secure?.port ?? 0 },
     url: `mqtt://${host.includes(':') ? `[${host}]` : host}:${port}`,
     admit: newRegister(logins, porter, (sites) => Object.assign(limits, limitsOf(sites), place.limits)),
     async close() {
@@ -190,6 +237,7 @@ export async function openBroker(place: BrokerPlace): Promise<Broker> {
       datagrams.close();
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       await closeAedes();
+      await secure?.close();
       for (const socket of sockets) socket.destroy();
       await closed;
     },

@@ -61,6 +61,8 @@ export class Gate extends Duplex {
     private readonly socket: Socket,
     private readonly limits: GateLimits,
     private readonly onTrouble: (trouble: Trouble, gate: Gate) => void,
+    /** By TLS. */
+    readonly isSecure = false,
   ) {
     super({ writableHighWaterMark: ROOM_BYTES });
     this.address = (socket.remoteAddress ?? '').replace(/^::ffff:/, '');

@@ -77,6 +77,8 @@ export class Porter {
     private readonly logins: SiteLogins,
     private readonly limits: PorterLimits,
     private readonly complaints: Complaints,
+    /** Whether readers and platforms must show a certificate, and so come by TLS. */
+    private readonly wantsCertificates = false,
   ) {}
 
   /** A new connection; false if its address has too many already. */
@@ -178,6 +180,8 @@ export class Porter {
     const answer = this.logins.answer({ clientId: client.id, user, password });
     if ('refusal' in answer)
       return refuse(answer.isPassword ? WRONG_PASSWORD : NOT_AUTHORIZED, answer.refusal);
+    const elsewhere = this.placeRefusal(client, answer.party);
+    if (elsewhere) return refuse(NOT_AUTHORIZED, elsewhere);
     const before = this.before(client);
     // Two buildings may call their displays alike.
     if (before && isReading(before.party) && isReading(answer.party) && before.site !== answer.site)
@@ -203,6 +207,16 @@ export class Porter {
   private before({ id }: Client): Session | undefined {
     const before = this.sessions.get(id);
     return before?.client.closed ? undefined : before;
+  }
+
+  /** Why this is not the place where a client logs in, '' if it is. */
+  private placeRefusal(client: Client, party: Party): string {
+    const { isSecure } = gateOf(client);
+    if (isSecure && !isReading(party))
+      return `${named(client, party)} logged in by TLS, where only readers and platforms do`;
+    if (!isSecure && this.wantsCertificates && isReading(party))
+      return `${named(client, party)} logged in without a certificate; readers and platforms do so by TLS only`;
+    return '';
   }
 
   /** Why there is no seat for this client, '' if there is one. */

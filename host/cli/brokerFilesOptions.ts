@@ -1,6 +1,6 @@
 // The verb `broker-files` and its options.
 import type { Command } from 'commander';
-import { MQTT_PORT } from '../serve/ports';
+import { MQTT_PORT, MQTTS_PORT } from '../serve/ports';
 import { DEFAULT_DB, hostOption, portOption, siteOf } from './arguments';
 import type { BrokerFilesOptions } from './brokerFiles';
 import { DISCOVERY_PREFIX, discoveryPrefix } from './doorOptions';
@@ -62,7 +62,7 @@ export function addBrokerFiles(program: Command): void {
       '--tls <folder>',
       'folder with ca.pem, broker.pem and broker.key: listen for clients that show a certificate too',
     )
-    .addOption(portOption('--tls-port', 'port it is to listen on for them', 8883))
+    .addOption(portOption('--tls-port', 'port it is to listen on for them', MQTTS_PORT))
     .option(
       '--db <file>',
       'log book file; the passwords are derived from the site secret beside it',

@@ -1,6 +1,7 @@
 // `serve`: only the host, until interrupted.
 
 import { isPostgres } from '../beside';
+import type { BrokerTls } from '../broker/secure';
 import { readAlertSettings } from '../integrators/alerts/settings';
 import type { DoorOptions } from '../serve/doors';
 import { serveLasting } from '../serve/lasting';
@@ -25,6 +26,7 @@ export interface ServeCommandOptions extends DoorOptions {
   brokerHost?: string;
   brokerPort?: number;
   trustedNetwork?: boolean;
+  brokerTls?: BrokerTls;
   /** True if ingest workers store the records. */
   workers?: boolean;
   /** File that says who is told of alarms. */

@@ -1,8 +1,9 @@
 // `serve` and its options.
 import type { Command } from 'commander';
-import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
+import { MQTT_PORT, MQTTS_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, hostOption, Mistake, portOption, siteOf } from './arguments';
+import { type BrokerTlsFlags, brokerClientsOption, brokerTlsOf, brokerTlsOption } from './brokerTls';
 import {
   addDoors,
   alertsOption,
@@ -14,7 +15,7 @@ import {
 import { keepHeapModest } from './modestHeap';
 import { DEFAULT_FOLDER, expectNoDb, isOneSite, logbooksOption, sitesArgument } from './sites';
 
-interface ServeFlags extends DoorFlags {
+interface ServeFlags extends DoorFlags, BrokerTlsFlags {
   workers: boolean;
   broker?: string;
   db: string;
@@ -34,8 +35,17 @@ interface ServeFlags extends DoorFlags {
 /** One site file by itself is served as one building, everything else as several. */
 async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<number> {
   keepHeapModest();
-  const { name: names, logbooks, db, ...flags } = o;
-  const { doors, rest } = splitDoors(flags);
+  const {
+    name: names,
+    logbooks,
+    db,
+    brokerTls: _folder,
+    brokerClients: _file,
+    brokerTlsPort: _port,
+    ...flags
+  } = o;
+  const { doors, rest: others } = splitDoors(flags);
+  const rest = { ...others, ...(await brokerTlsOf(o)) };
   const { serveCommand, serveSeveralCommand } = await import('./serve');
   if (isOneSite(paths, logbooks))
     return serveCommand({ site: await siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
@@ -63,6 +73,9 @@ export function addServe(program: Command): void {
     .option('--tls-key <file>', 'its key as PEM')
     .addOption(hostOption('--broker-host', 'address the built-in broker listens on'))
     .addOption(portOption('--broker-port', 'port the built-in broker listens on', MQTT_PORT))
+    .addOption(brokerTlsOption())
+    .addOption(brokerClientsOption())
+    .addOption(portOption('--broker-tls-port', 'port the built-in broker listens on by TLS', MQTTS_PORT))
     .option(
       '--trusted-network',
       'let in controllers without a password, and anyone who wants to read the notice',

@@ -21,4 +21,7 @@ export async function expectPorts(o: PortsWish): Promise<void> {
   const broker = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
   // A simulation has its controllers on its own broker.
   await expectFree(broker, noBroker(broker, o.simulated !== true));
+  if (!o.brokerTls) return;
+  const secure = { port: o.brokerTls.port, host: broker.host };
+  await expectFree(secure, noBroker(secure, false, '--broker-tls-port'));
 }

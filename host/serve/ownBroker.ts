@@ -3,6 +3,7 @@ import { type Broker, type BrokerSite, openBroker } from '../broker/broker';
 import { passwordsSeen } from '../broker/logins';
 import { oldControllers } from '../broker/oldControllers';
 import { discoveryCount, statusCount } from '../broker/parties';
+import type { BrokerTls } from '../broker/secure';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
@@ -22,6 +23,8 @@ export interface BrokerWish {
   brokerHost?: string;
   simulated?: boolean;
   trustedNetwork?: boolean;
+  /** A second place to listen, by TLS, for readers and platforms. */
+  brokerTls?: BrokerTls;
 }
 
 export function ownBrokerPort(o: BrokerWish): number {
@@ -51,7 +54,8 @@ export interface BrokerBuilding {
 
 /** Opens it for no building yet. @throws Error with one sentence when the port is taken */
 export function openOwnBroker(o: BrokerWish): Promise<Broker> {
-  return openBroker({ port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST, onProblem: tell });
+  const tls = o.brokerTls && { tls: o.brokerTls };
+  return openBroker({ port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST, ...tls, onProblem: tell });
 }
 
 /** A building as the broker knows it. */

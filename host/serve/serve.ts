@@ -3,6 +3,7 @@ import { resolve } from 'node:path';
 import { accountsFileOf } from '../accounts/store';
 import { withoutPassword } from '../broker/address';
 import type { Broker } from '../broker/broker';
+import type { BrokerTls } from '../broker/secure';
 import { nowSec, systemClock } from '../clock';
 import type { House } from '../house/house';
 import type { Ingest } from '../ingest/ingest';
@@ -32,6 +33,8 @@ export interface ServeOptions extends BuildingOptions, DoorOptions {
   brokerHost?: string;
   /** On its network are only those who may see all and need no password. */
   trustedNetwork?: boolean;
+  /** A second place of its own broker, by TLS, for readers and platforms. */
+  brokerTls?: BrokerTls;
   /** Port of the page; 0 for any free one. */
   port: number;
   /** Address the page is served on; this machine only by default. Beyond it, by TLS and with accounts. */

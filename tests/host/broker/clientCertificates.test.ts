@@ -1,6 +1,5 @@
 // A second listener of Mosquitto for clients that show a certificate: who is let in where by the file as it is written, with
 // certificates made by openssl.
-import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -10,6 +9,7 @@ import { brokerFiles } from '../../../host/broker/files';
 import { loginOf } from '../../../host/broker/logins';
 import { HOST_CLIENT } from '../../../host/broker/parties';
 import { freePort, type MosquittoBroker, startMosquitto } from '../../support/brokers';
+import { certificatesIn } from '../../support/certificates';
 import { HOUSE } from '../house/site';
 import { KEYS } from '../logbook/records';
 
@@ -18,26 +18,10 @@ let port: number;
 let plainPort: number;
 let broker: MosquittoBroker;
 const inFolder = (name: string) => join(folder, name);
-const openssl = (...words: string[]) => execFileSync('openssl', words, { cwd: folder, stdio: 'pipe' });
-
-const KEY = ['-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:P-256', '-nodes'];
-
-function makeAuthority(name: string): void {
-  const files = ['-keyout', `${name}.key`, '-out', `${name}.pem`];
-  openssl('req', '-x509', ...KEY, '-days', '30', '-subj', `/CN=${name}`, ...files);
-}
-
-/** A certificate of `authority`. @param days how long it is good; 0 for one that has ended */
-function makeCertificate(name: string, authority: string, days = 30): void {
-  openssl('req', ...KEY, '-subj', `/CN=${name}`, '-keyout', `${name}.key`, '-out', `${name}.csr`);
-  writeFileSync(inFolder('san.cnf'), 'subjectAltName = IP:127.0.0.1\n');
-  const by = ['-CA', `${authority}.pem`, '-CAkey', `${authority}.key`, '-CAcreateserial'];
-  const how = ['-extfile', 'san.cnf', '-days', String(days)];
-  openssl('x509', '-req', '-in', `${name}.csr`, ...by, ...how, '-out', `${name}.pem`);
-}
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-certificates-'));
+  const { makeAuthority, makeCertificate } = certificatesIn(folder);
   for (const name of ['ca', 'foreign']) makeAuthority(name);
   for (const name of ['broker', 'hall']) makeCertificate(name, 'ca');
   makeCertificate('ended', 'ca', 0);

@@ -1,0 +1,144 @@
+// The built-in broker by TLS: who is let in where, with certificates made by openssl and a client of another project.
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { connect as connectPlain } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { connect, type IClientOptions } from 'mqtt';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type Broker, type BrokerPlace, openBroker } from '../../../host/broker/broker';
+import { loginOf } from '../../../host/broker/logins';
+import { HOST_CLIENT } from '../../../host/broker/parties';
+import { certificatesIn } from '../../support/certificates';
+import { KEYS } from '../logbook/records';
+
+let folder: string;
+let broker: Broker;
+const told: string[] = [];
+const read = (name: string) => readFileSync(join(folder, name), 'utf8');
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-secure-'));
+  const { makeAuthority, makeCertificate } = certificatesIn(folder);
+  for (const name of ['ca', 'foreign']) makeAuthority(name);
+  for (const name of ['broker', 'hall']) makeCertificate(name, 'ca');
+  makeCertificate('ended', 'ca', 0);
+  makeCertificate('stranger', 'foreign');
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+afterEach(async () => {
+  await broker.close();
+  told.length = 0;
+});
+
+async function start(clients?: string, limits: BrokerPlace['limits'] = {}): Promise<void> {
+  const tls = { port: 0, cert: read('broker.pem'), key: read('broker.key') };
+  broker = await openBroker({
+    ...{ port: 0, tls: { ...tls, ...(clients !== undefined && { clients: read(clients) }) } },
+    ...{ limits: { refusalMs: 1, ...limits }, onProblem: (sentence) => told.push(sentence) },
+  });
+  broker.admit({ site: 'demo', controllers: ['a'], keys: KEYS, isOpen: true });
+}
+
+/** Why a client is not let in; '' if it is. */
+async function refusal(url: string, user: string, more: IClientOptions = {}): Promise<string> {
+  const client = connect(url, {
+    ...{ clientId: user, username: user, password: loginOf(KEYS, user).password, protocolVersion: 4 },
+    ...{ reconnectPeriod: 0, connectTimeout: 30_000, ca: read('ca.pem'), ...more },
+  });
+  const why = await new Promise<string>((resolve) => {
+    client.on('connect', () => resolve(''));
+    client.on('error', (error) => resolve(error.message || 'failed'));
+    client.on('close', () => resolve('closed'));
+  });
+  await client.endAsync(true);
+  return why;
+}
+
+const plain = (user: string) => refusal(`mqtt://127.0.0.1:${broker.port}`, user);
+
+/** @param shown name of its certificate, '' for none */
+const byTls = (user: string, shown: string, more: IClientOptions = {}) =>
+  refusal(`mqtts://127.0.0.1:${broker.tlsPort}`, user, {
+    ...(shown && { cert: read(`${shown}.pem`), key: read(`${shown}.key`) }),
+    ...more,
+  });
+
+describe('where certificates of clients are asked for', () => {
+  it('lets in readers and platforms that show one, and lets them in nowhere else', async () => {
+    await start('ca.pem');
+    for (const user of ['reader-hall', 'platform-home']) {
+      expect(await byTls(user, 'hall'), user).toBe('');
+      expect(await plain(user), user).toMatch(/not authorized/i);
+    }
+    expect(told.join()).toContain('logged in without a certificate; readers and platforms do so by TLS only');
+  });
+
+  it('lets in controllers and the host without one, and neither where readers come', async () => {
+    await start('ca.pem');
+    for (const user of ['demo.a', HOST_CLIENT]) {
+      expect(await plain(user), user).toBe('');
+      expect(await byTls(user, 'hall'), user).toMatch(/not authorized/i);
+    }
+    expect(told.join()).toContain('logged in by TLS, where only readers and platforms do');
+  });
+
+  it.each([
+    ['none', '', 'showed no certificate'],
+    ['one that has ended', 'ended', 'showed a certificate that has ended'],
+    ['one of another authority', 'stranger', 'showed a certificate that is not of the authority'],
+  ])('refuses %s, whatever the password, and says so', async (_, shown, why) => {
+    await start('ca.pem');
+    expect(await byTls('reader-hall', shown)).not.toBe('');
+    // The address is known only while the connection is there, which ends before the certificate's verdict is told.
+    await expect
+      .poll(() => told.join())
+      .toMatch(/^The broker refused a connection by TLS( from 127\.0\.0\.1)?: /);
+    expect(told.join()).toMatch(new RegExp(`: the client ${why}\\.$`));
+  });
+
+  it('refuses the right certificate with a wrong password, and with none', async () => {
+    await start('ca.pem');
+    expect(await byTls('reader-hall', 'hall', { password: 'wrong' })).toMatch(/bad username or password/i);
+    const guest = await refusal(`mqtts://127.0.0.1:${broker.tlsPort}`, 'guest', {
+      ...{ cert: read('hall.pem'), key: read('hall.key'), username: '', password: '' },
+    });
+    expect(guest).toMatch(/not authorized/i);
+  });
+});
+
+it('takes readers by TLS without a certificate where none is asked for, and still without TLS', async () => {
+  await start();
+  expect(await byTls('reader-hall', '')).toBe('');
+  expect(await plain('reader-hall')).toBe('');
+  expect(await byTls('demo.a', '')).toMatch(/not authorized/i);
+});
+
+it('is refused by a reader that trusts another authority, or asks for another name', async () => {
+  await start('ca.pem');
+  expect(await byTls('reader-hall', 'hall', { ca: read('foreign.pem') })).toMatch(/certificate|signature/i);
+  const other = await refusal(`mqtts://localhost:${broker.tlsPort}`, 'reader-hall', {
+    ...{ cert: read('hall.pem'), key: read('hall.key') },
+  });
+  expect(other).toMatch(/does not match certificate/i);
+});
+
+it('ends connections that begin no TLS, the oldest first where there are too many', async () => {
+  await start('ca.pem', { unfinished: 2, loginMs: 60_000 });
+  const ended: number[] = [];
+  const sockets = [1, 2, 3].map((n) => {
+    const socket = connectPlain(broker.tlsPort, '127.0.0.1');
+    socket.on('error', () => {});
+    return socket.once('close', () => void ended.push(n));
+  });
+  await expect.poll(() => ended.length).toBe(1);
+  expect(await byTls('reader-hall', 'hall')).toBe('');
+  for (const socket of sockets) socket.destroy();
+});
+
+it('ends a connection that begins no TLS in time', async () => {
+  await start('ca.pem', { loginMs: 200 });
+  const socket = connectPlain(broker.tlsPort, '127.0.0.1');
+  socket.on('error', () => {});
+  await new Promise((resolve) => socket.once('close', resolve));
+  await expect.poll(() => told.join()).toContain('the client did not begin TLS as it must');
+});
