@@ -50,6 +50,7 @@ async function untilInterrupted(
   const why = await Promise.race([interrupted(), failed]);
   if (why) throw why;
   await stop();
+  process.stdout.write('Stopped.\n');
   return 0;
 }
 
