@@ -4,7 +4,6 @@
 import { guarded } from '../guarded';
 import { urlOf } from '../server/listen';
 import type { PageServer } from '../server/server';
-import { fingerprintLines } from '../server/trustPage';
 import { isVouchedFor, type Tls } from '../tls/kept';
 import { isSecure, makeTls, type PageDoor, type PageWish } from './pageDoor';
 import { tell } from './tell';
@@ -32,10 +31,12 @@ export interface PageWords {
   trust: string;
 }
 
+/** In pairs, as most devices show it, and in two lines. */
 function trustWords(url: string, tls: Tls | undefined): string {
   if (!tls?.authority) return '';
-  const lines = fingerprintLines(tls.authority.fingerprint).map((line) => `  ${line}\n`);
-  return `On each phone or computer open ${url}/trust first. Compare the fingerprint there with this one:\n${lines.join('')}`;
+  const pairs = tls.authority.fingerprint.split(':');
+  const lines = [pairs.slice(0, 16), pairs.slice(16)].map((line) => `  ${line.join(':')}\n`);
+  return `On each phone or computer open ${url}/trust first. Compare the SHA-256 that the device itself shows of the downloaded certificate with this one:\n${lines.join('')}`;
 }
 
 /** The lines of what people do one after the other, numbered where there are several. */

@@ -5,50 +5,68 @@ import { Hono } from 'hono';
 export interface Authority {
   /** PEM. */
   cert: string;
-  /** SHA-256 of the certificate, hex with colons. */
-  fingerprint: string;
 }
 
 const FILE = 'nightproof-ca.crt';
 
-/** Printed by the host in the same form, to be compared by eye: four groups to a line. */
-export function fingerprintLines(fingerprint: string): string[] {
-  const groups = fingerprint.replaceAll(':', '').match(/.{4}/g) ?? [];
-  return [groups.slice(0, 8).join(' '), groups.slice(8).join(' ')];
+interface Device {
+  name: string;
+  /** How its browser describes itself. An iPad may call itself a Mac. */
+  agent: RegExp;
+  /** How it installs the certificate. */
+  install: string;
+  /** Where it shows the certificate's SHA-256 itself, in HTML. */
+  shown: string;
 }
 
-/** How each kind of device installs it, and how its browser describes itself. An iPad may call itself a Mac. */
-const DEVICES: [name: string, agent: RegExp, how: string][] = [
-  [
-    'Android',
-    /Android/,
-    'Settings, Security, Encryption and credentials, Install a certificate, CA certificate.',
-  ],
-  [
-    'iPhone and iPad',
-    /iPhone|iPad|Macintosh/,
-    'open the file, then Settings, General, VPN and device management, install it; then General, About, Certificate trust ' +
-      'settings, switch it on.',
-  ],
-  ['Windows', /Windows/, 'open the file, Install certificate, Trusted root certification authorities.'],
-  ['macOS', /Macintosh/, 'open the file in Keychain Access, and set it to Always trust.'],
-  [
-    'Linux',
-    /Linux(?!; Android)/,
-    'in the settings of the browser, Certificates, Authorities, Import; trust it for websites.',
-  ],
+/** From memory, but for the command of Linux. Where a device can show the SHA-256 before it trusts anything, it is asked to. */
+const DEVICES: Device[] = [
+  {
+    name: 'Android',
+    agent: /Android/,
+    install: 'Settings, Security, Encryption and credentials, Install a certificate, CA certificate.',
+    shown: 'Settings, Security, Encryption and credentials, Trusted credentials, User: tap the certificate.',
+  },
+  {
+    name: 'iPhone and iPad',
+    agent: /iPhone|iPad|Macintosh/,
+    install:
+      'open the file, then Settings, General, VPN and device management. Do step 3 there before you install it. Then General, ' +
+      'About, Certificate trust settings, switch it on: only after step 3.',
+    shown: 'tap the profile, More details, the certificate.',
+  },
+  {
+    name: 'Windows',
+    agent: /Windows/,
+    install: 'after step 3 open the file, Install certificate, Trusted root certification authorities.',
+    shown: `<code>certutil -dump ${FILE}</code>, line "Cert Hash(sha256)".`,
+  },
+  {
+    name: 'macOS',
+    agent: /Macintosh/,
+    install: 'open the file in Keychain Access, and after step 3 set it to Always trust.',
+    shown: "the certificate's details in Keychain Access.",
+  },
+  {
+    name: 'Linux',
+    agent: /Linux(?!; Android)/,
+    install:
+      'after step 3, in the settings of the browser, Certificates, Authorities, Import; trust it for websites.',
+    shown: `<code>openssl x509 -in ${FILE} -noout -fingerprint -sha256</code>, or the browser's certificate viewer.`,
+  },
 ];
 
-/** Only the steps of the device that asks are open. */
-function steps(agent: string): string {
-  const isKnown = DEVICES.some(([, pattern]) => pattern.test(agent));
-  return DEVICES.map(([name, pattern, how]) => {
-    const isOpen = !isKnown || pattern.test(agent);
-    return `<details${isOpen ? ' open' : ''}><summary>${name}</summary>${how}</details>`;
+/** Only what is about the device that asks is open. */
+function ofDevices(agent: string, words: (device: Device) => string): string {
+  const isKnown = DEVICES.some((device) => device.agent.test(agent));
+  return DEVICES.map((device) => {
+    const isOpen = !isKnown || device.agent.test(agent);
+    return `<details${isOpen ? ' open' : ''}><summary>${device.name}</summary>${words(device)}</details>`;
   }).join('\n');
 }
 
-function html({ fingerprint }: Authority, agent: string): string {
+/** Without the SHA-256: whoever stands between would show the right one here, beside a certificate of their own. */
+function html(agent: string): string {
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -64,13 +82,15 @@ function html({ fingerprint }: Authority, agent: string): string {
 <h1>Trust this page</h1>
 <p>Once on each device. No public authority vouches for addresses inside a building, so this host has one of its own.</p>
 <ol>
-<li><strong>1. Compare</strong> this fingerprint with the one on the screen of the host, or as the administrator gives it to you. If one
-character differs, stop: somebody is between you and the host.
-<p class="fingerprint"><code>${fingerprintLines(fingerprint).join('<br>')}</code></p></li>
-<li><strong>2. Download</strong> the certificate: <a href="/${FILE}">${FILE}</a></li>
-<li><strong>3. Install</strong> it as a certificate authority:
-${steps(agent)}</li>
-<li><strong>4. Open <a href="/">the page</a>.</strong> There is no warning any more. If there is, do not give your password.</li>
+<li><strong>1. Download</strong> the certificate: <a href="/${FILE}">${FILE}</a></li>
+<li><strong>2. Install</strong> it as a certificate authority:
+${ofDevices(agent, ({ install }) => install)}</li>
+<li><strong>3. Compare</strong> what the device itself shows as SHA-256 with the lines on the screen of the host, or as the
+administrator gives them to you. Go by nothing else: this page cannot vouch for itself.
+${ofDevices(agent, ({ shown }) => shown)}
+If one character differs, remove it at once: somebody is between you and the host.</li>
+<li><strong>4. Open the page.</strong> There is no warning any more. If there is, do not give your password.
+<a class="wide" href="/">The page</a></li>
 </ol>
 </main>
 </body>
@@ -83,7 +103,7 @@ export function trustRoutes(authority: () => Authority | undefined): Hono {
   const app = new Hono();
   app.get('/trust', (c) => {
     const present = authority();
-    return present ? c.html(html(present, c.req.header('user-agent') ?? '')) : c.notFound();
+    return present ? c.html(html(c.req.header('user-agent') ?? '')) : c.notFound();
   });
   app.get(`/${FILE}`, (c) => {
     const present = authority();

@@ -146,7 +146,7 @@ it('goes on with the certificate it has if the next cannot be used, and tells of
   told.length = 0;
   await page.look();
   expect(page.tls()?.authority).not.toEqual(authority);
-  expect(told.join('')).toContain('Compare the fingerprint');
+  expect(told.join('')).toContain('Compare the SHA-256');
 });
 
 /** A site whose page has a given certificate, of one day ago for some days. */

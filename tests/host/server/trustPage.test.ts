@@ -2,7 +2,7 @@
 import { expect, it } from 'vitest';
 import { trustRoutes } from '../../../host/server/trustPage';
 
-const app = trustRoutes(() => ({ cert: 'PEM', fingerprint: `${'AB:'.repeat(31)}CD` }));
+const app = trustRoutes(() => ({ cert: 'PEM' }));
 
 async function page(agent: string): Promise<string> {
   return (await app.request('/trust', { headers: { 'user-agent': agent } })).text();
@@ -22,17 +22,20 @@ it.each([
   ['Mozilla/5.0 (X11; Linux x86_64; rv:127.0) Firefox/127.0', ['Linux']],
 ])('opens on %s only its own steps', async (agent, devices) => {
   const html = await page(agent);
-  expect(open(html)).toEqual(devices);
-  expect(html.match(/<details/g)).toHaveLength(5);
+  // How to install it, and where the device shows its SHA-256.
+  expect(open(html)).toEqual([...devices, ...devices]);
+  expect(html.match(/<details/g)).toHaveLength(10);
 });
 
 it('opens all steps for a browser that does not say what it runs on', async () => {
-  expect(open(await page(''))).toHaveLength(5);
+  expect(open(await page(''))).toHaveLength(10);
 });
 
-it('has the fingerprint before the download, and the download before the installation', async () => {
+it('has the download before the installation, and then the comparison with what the device itself shows', async () => {
   const html = await page('');
-  const at = [/1\. Compare/, /CD<\/code>/, /2\. Download/, /3\. Install/].map((part) => html.search(part));
+  const at = [/1\. Download/, /2\. Install/, /3\. Compare/, /shows as SHA-256/, /4\. Open/].map((part) =>
+    html.search(part),
+  );
   expect(Math.min(...at)).toBeGreaterThan(0);
   expect(at).toEqual([...at].sort((a, b) => a - b));
 });
