@@ -1,6 +1,4 @@
 // `demo`: the whole job on one screen, until interrupted.
-
-import encode from 'qr';
 import { loginOf, readerUser } from '../broker/logins';
 import { readAlertSettings } from '../integrators/alerts/settings';
 import { seededKeys } from '../keys';
@@ -12,6 +10,7 @@ import { LOCALHOST } from '../serve/ownBroker';
 import type { Served } from '../serve/serve';
 import { demoTlsFile } from '../tls/kept';
 import { CAUTION } from '../words/caution';
+import { cameraCode } from './cameraCode';
 import { interrupted } from './interrupted';
 
 /** What the command line may ask for. */
@@ -42,28 +41,27 @@ function doors(o: Found, user: string, { brokerUrl }: Served): void {
   if (o.alerts !== undefined) say(`  Alarms from now on are sent as ${o.alerts} says.`);
 }
 
-/** A code for cameras, in the colours of no terminal in particular. */
-function codeLines(text: string): string {
-  return encode(text, 'term', { border: 2, ecc: 'low' });
+/** The last thing on the screen: what somebody with a phone in the hand needs. */
+function forPhone({ url, words }: Served): void {
+  if (process.stdout.isTTY) say(cameraCode(url));
+  say(`  Phone:  ${url}  (the browser warns: right for a trial, never in a building)`);
+  say(`  Your code (until you stop this program):  ${words.code}`);
 }
 
 function guide(o: Found, user: string, served: Served): void {
-  const { url, steps } = served;
+  const { url, words } = served;
+  const isHere = words.code === '';
   const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
   say('');
   say(`  Page:  ${url}`);
-  if (steps !== '') {
-    say(`\n${steps.replace(/^/gm, '  ').trimEnd()}`);
-    if (process.stdout.isTTY)
-      say(`\n  For the camera of the phone, ${url}/trust:\n\n${codeLines(`${url}/trust`)}`);
-  }
+  if (isHere) say('  For your phone: Ctrl-C, then npm start -- --host');
   say('');
   say(
     `  ${o.site.name}: ${o.site.circuits.length} simulated circuits, ${luminaires} luminaires, all fictitious.`,
   );
   say('  What to look at:');
   say(
-    `    Tonight   a test starts within seconds${steps === '' ? '' : ' of the first sign-in'}; watch each luminaire being judged, one of them failing,`,
+    `    Tonight   a test starts within seconds${isHere ? '' : ' of the first sign-in'}; watch each luminaire being judged, one of them failing,`,
   );
   say('              and the mains coming back; try "Restore supply" during a test.');
   say('    A circuit, then a luminaire: its history and its discharge curves.');
@@ -78,6 +76,10 @@ function guide(o: Found, user: string, served: Served): void {
   say('');
   say(`  ${CAUTION}`);
   say('');
+  if (isHere) return;
+  const more = `${words.also}${words.trust === '' ? '' : `To be rid of the warning of browsers:\n${words.trust}`}`;
+  if (more !== '') say(more.replace(/^(?=.)/gm, '  '));
+  forPhone(served);
 }
 
 /** What is wrong with the options is said before the fast run. @throws Error with one sentence */

@@ -45,6 +45,8 @@ const OWED_MS = 30_000;
 
 export interface FrontDesk {
   desk: Desk;
+  /** Makes the first administrator, until the host stops; '' if there is one, or none is needed. */
+  code: string;
   /** How the first administrator is made, for the people at the host; '' if there is one, or none is needed. */
   words(url: string): string;
   /** Tells the people at the host of what anybody can do again and again, few times only. */
@@ -108,5 +110,5 @@ export function openDesk(o: FrontDeskOptions): FrontDesk {
     complaints.close();
     store.close();
   };
-  return { desk, words, complain: complaints.add, close };
+  return { desk, code, words, complain: complaints.add, close };
 }

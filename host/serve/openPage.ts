@@ -7,7 +7,7 @@ import type { FrameOptions, PageServer } from '../server/server';
 import type { Ending } from './ending';
 import { type FrontDeskOptions, openDesk } from './frontDesk';
 import type { PageDoor, PageWish } from './pageDoor';
-import { PageKeeper, stepsOf } from './pageKeeper';
+import { PageKeeper, type PageWords, stepsOf } from './pageKeeper';
 
 /** All that the server needs for the frame of the page, and where it serves it. */
 export type PageFrame = FrameOptions & PageDoor & { port: number };
@@ -21,11 +21,13 @@ export interface PageOpening {
   serve(frame: PageFrame): Promise<PageServer>;
 }
 
+/** What the people at the host are told of the page, and the code that makes the first administrator; '' for none. */
+export type FirstWords = PageWords & { code: string };
+
 export interface OpenPage {
   kept: PageKeeper;
   desk: FrameOptions['desk'];
-  /** Its best address, for people at the host. */
-  place: string;
+  words: FirstWords;
   /** What people do first to reach it from their devices, in lines; '' on this machine only. */
   steps: string;
 }
@@ -45,6 +47,7 @@ export async function openPage(o: PageOpening, ending: Ending): Promise<OpenPage
   });
   await kept.start();
   ending.add(() => kept.close());
-  const { place, also, trust } = kept.words();
-  return { kept, desk, place, steps: `${also}${stepsOf([trust, reception.words(kept.url())])}` };
+  const words = { ...kept.words(), code: reception.code };
+  const steps = `${words.also}${stepsOf([words.trust, reception.words(kept.url())])}`;
+  return { kept, desk, words, steps };
 }

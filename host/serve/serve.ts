@@ -20,7 +20,7 @@ import { type Ending, newEnding } from './ending';
 import { expectPorts } from './freePorts';
 import { madeIn, onlyBook } from './frontDesk';
 import { type BuildingOptions, type OpenBuilding, openBuilding } from './openBuilding';
-import { type OpenPage, openPage } from './openPage';
+import { type FirstWords, type OpenPage, openPage } from './openPage';
 import { brokerSite, openOwnBroker } from './ownBroker';
 import { expectSafePage, type PageDoor, pageDoor } from './pageDoor';
 import { outliveLostLines } from './tell';
@@ -61,8 +61,8 @@ export interface ServeOptions extends BuildingOptions, DoorOptions {
 export interface Served {
   /** Address of the page, also where it could not be served yet. */
   url: string;
-  /** What people do first to reach the page from their devices, in lines; '' on this machine only. */
-  steps: string;
+  /** How people reach the page from their devices. */
+  words: FirstWords;
   /** True until the first administrator has signed in with the printed code. */
   awaitsFirst(): boolean;
   /** What the page is served with; undefined without TLS. */
@@ -97,7 +97,7 @@ async function startPage(
   p: OpenBuilding,
   at: { building: Building; front: PageDoor; brokerUrl: string; metrics: Metrics | undefined },
   ending: Ending,
-): Promise<Pick<OpenPage, 'kept' | 'desk' | 'steps'>> {
+): Promise<Pick<OpenPage, 'kept' | 'desk' | 'words'>> {
   const { site } = o;
   const { building, front, brokerUrl, metrics } = at;
   const { logbook, keys } = p;
@@ -107,15 +107,15 @@ async function startPage(
     ...{ isTesting, madeBefore: await madeIn({ logbook, keys }) },
     books: onlyBook({ site, logbook, keys, now: parts.now, take: follower.take }),
   };
-  const { kept, desk, place, steps } = await openPage(
+  const { kept, desk, words, steps } = await openPage(
     { wish: o, front, desk: accounts, metrics, serve: (frame) => startServer({ ...parts, ...frame }) },
     ending,
   );
   if (!o.quiet)
     process.stdout.write(
-      `${site.name} (${o.siteFile}): page ${place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${steps}`,
+      `${site.name} (${o.siteFile}): page ${words.place}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n${steps}`,
     );
-  return { kept, desk, steps };
+  return { kept, desk, words };
 }
 
 /** Its own broker, unless there is another. @throws Error with one sentence when the port is taken */
@@ -140,12 +140,12 @@ async function start(o: ServeOptions, p: OpenBuilding, front: PageDoor, ending: 
     keeper,
     ending,
   );
-  const { kept, desk, steps } = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
+  const { kept, desk, words } = await startPage(o, p, { building, front, brokerUrl, metrics }, ending);
   const { logbook, house } = p;
   const { ingest, orders } = building;
   return {
     awaitsFirst: () => desk.awaitsFirst(),
-    ...{ url: kept.url(), steps, tls: () => kept.tls(), brokerPort: broker?.port ?? 0, brokerUrl },
+    ...{ url: kept.url(), words, tls: () => kept.tls(), brokerPort: broker?.port ?? 0, brokerUrl },
     ...{ logbook, house, ingest, orders, stop: () => ending.run() },
   };
 }

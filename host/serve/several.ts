@@ -117,7 +117,7 @@ async function startPage(
   const front = await pageDoor(wish, systemClock.nowMs(), isFirst);
   takeOverAccounts(o.folder);
   const buildings = buildingsOf(slots);
-  const { kept, desk, place, steps } = await openPage(
+  const { kept, desk, words, steps } = await openPage(
     {
       ...{ wish, front, metrics },
       desk: {
@@ -128,7 +128,7 @@ async function startPage(
     },
     ending,
   );
-  if (!o.quiet) process.stdout.write(`All buildings: page ${place}\n${steps}`);
+  if (!o.quiet) process.stdout.write(`All buildings: page ${words.place}\n${steps}`);
   return { url: () => kept.url(), deliver: () => void desk.deliver() };
 }
 

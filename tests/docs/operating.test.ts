@@ -32,5 +32,8 @@ it('the way to the page on a phone is short, and a line of the README leads ther
   expect(phone.split(/\s+/).length).toBeLessThanOrEqual(250);
   for (const words of ['npm start -- --host', '--broker-host', '/trust', 'Restore supply', 'accounts reset'])
     expect(phone).toContain(words);
-  expect(read('README.md').split('## From a list')[0]).toContain('(docs/phone.md)');
+  const trial = phone.split('## In a building')[0];
+  expect(trial.split(/\s+/).length).toBeLessThanOrEqual(120);
+  expect(trial).not.toContain('/trust');
+  expect(read('README.md').split('\n')[2]).toContain('(docs/phone.md)');
 });
