@@ -122,7 +122,7 @@ export function App(): JSX.Element {
   const place = placeOf(route);
   // Only what is needed above the button that restores the supply.
   const isBrief =
-    state.status?.controllers.some((one) => isRunningHere(state, one)) &&
+    state.status?.controllers.some((one) => isRunningHere(state, one, performance.now())) &&
     PAGES_WITH_TESTS.includes(route.page);
   useEffect(() => {
     document.title = `${title} – ${state.building?.name ?? 'Nightproof'}`;

@@ -40,11 +40,11 @@ async function order(button: string, yes: string, choice?: string): Promise<stri
   return said;
 }
 
-/** A small phone with the bars of its browser, CSS pixels. */
-const PHONE = { width: 390, height: 664 };
+/** A phone with and without the bars of its browser, CSS pixels. */
+const [PHONE, TALL] = [664, 844].map((height) => ({ width: 390, height }));
 
-/** Restores the supply of another circuit; its result must leave the button of this one on the first screen. */
-async function showsOldResultBelow(): Promise<void> {
+/** Restores the supply of another circuit: its result and the button of this one share the first screen. */
+async function showsResultAndButton(): Promise<void> {
   const { page } = guest;
   const circuit = page.url();
   await page.setViewportSize(PHONE);
@@ -55,17 +55,25 @@ async function showsOldResultBelow(): Promise<void> {
   await form.getByLabel('Your name').fill(WHO);
   await form.getByRole('button', { name: 'Yes, restore supply' }).click();
   // In the place of the button, so that a second press meets nothing else.
+  const button = page.getByRole('button', { name: 'Restore supply: Wing 2', exact: true });
+  const bottom = async (box: ReturnType<typeof button.boundingBox>) => {
+    const found = await box;
+    return found === null ? Number.POSITIVE_INFINITY : found.y + found.height;
+  };
   await other.getByText('Supply is back on.').waitFor();
   await other.getByRole('list').waitFor({ state: 'detached' });
+  await page.evaluate('scrollTo(0, 0)');
+  await expect.poll(() => bottom(button.boundingBox())).toBeLessThan(PHONE.height);
   await other.waitFor({ state: 'detached' });
   const note = page.getByRole('status').filter({ hasText: 'Wing 1: supply is back on.' });
-  await note.waitFor();
-  const button = page.getByRole('button', { name: 'Restore supply: Wing 2', exact: true });
-  await page.evaluate('scrollTo(0, 0)');
-  const bottom = async () => ((await button.boundingBox())?.y ?? PHONE.height) + 60;
-  await expect.poll(bottom).toBeLessThan(PHONE.height);
-  expect((await note.boundingBox())!.y).toBeGreaterThan(await bottom());
-  await expectSound(guest, 'an old result below a running test', [PHONE.width]);
+  await note.getByText(/the test will be tried again|^Result: /).waitFor();
+  for (const size of [PHONE, TALL]) {
+    await page.setViewportSize(size);
+    await page.evaluate('scrollTo(0, 0)');
+    await expect.poll(() => bottom(button.boundingBox())).toBeLessThan(PHONE.height);
+    expect(await bottom(note.boundingBox())).toBeLessThan((await button.boundingBox())!.y);
+  }
+  await expectSound(guest, 'a result above a running test', [PHONE.width]);
   await note.getByRole('button', { name: 'Dismiss' }).click();
   await page.goto(circuit);
 }
@@ -117,7 +125,7 @@ it('accepts a window for work, and in it a function test extended for the walk-r
   show.setPace(1);
   expect(await order('Start a test now', 'Yes, start the test', 'function test')).toMatch(/order accepted/);
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Brief);
-  await showsOldResultBelow();
+  await showsResultAndButton();
   expect(await order('Extend for walk-round', 'Yes, extend the test', '5 minutes')).toMatch(
     /order accepted\. The controller has accepted the order to extend the test by 5 min/,
   );

@@ -149,7 +149,7 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
         <Senses status={controller} />
         {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} /> : null}
       </section>
-      {isRunningHere(page, controller) ? (
+      {isRunningHere(page, controller, performance.now()) ? (
         <section aria-labelledby="running">
           <h2 id="running">{t.tonight.running}</h2>
           <RunningTest circuit={circuit} status={controller} />

@@ -5,12 +5,12 @@ import type { Circuit } from '../../site/model';
 import { Attention } from '../parts/attention';
 import { CircuitCard } from '../parts/circuitCard';
 import { CircuitLine, isQuiet } from '../parts/circuitLine';
-import { OrderOutcomeNote } from '../parts/order';
+import { OrderOutcomeNote, SupplyOutcomeNote } from '../parts/order';
 import { RiskBand } from '../parts/riskBand';
-import { RunningTest } from '../parts/runningTest';
+import { RestoredLine, RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { useNow, usePage } from '../state/hooks';
-import { isRunningHere } from '../state/pageState';
+import { runningNow } from '../state/runningNow';
 import { t } from '../tongues/tongue';
 import { peopleLines, unknownLine } from '../words/duties';
 import { headline, tally } from '../words/headline';
@@ -28,17 +28,27 @@ interface Pair {
 function RunningNow({ all }: { all: Pair[] }): JSX.Element {
   const page = usePage();
   useNow();
-  const pairs = all.filter(({ status }) => isRunningHere(page, status));
+  const statuses = all.map(({ status }) => status);
+  const { cards, lines, isStill } = runningNow(page, statuses, performance.now());
+  const pairOf = (status: ControllerStatus) => all.find((one) => one.status === status)!;
+  const told = page.outcome?.order === 'restore' ? page.outcome.circuit : '';
   return (
     <section class="running-now" aria-label={t.tonight.running}>
-      {pairs.length > 0 ? <h2>{t.tonight.running}</h2> : null}
+      {/* Small and above the cards, or nobody sees it. Only for ears while it would push a button under the finger. */}
+      <div class={isStill ? 'unseen' : ''}>
+        <SupplyOutcomeNote />
+      </div>
+      {cards.length > 0 ? <h2>{t.tonight.running}</h2> : null}
       <div class="running-list">
-        {pairs.map((p) => (
-          <RunningTest key={p.circuit.id} {...p} />
+        {cards.map((status) => (
+          <RunningTest key={status.circuit} {...pairOf(status)} />
         ))}
       </div>
+      {lines.map((status) =>
+        status.circuit === told ? null : <RestoredLine key={status.circuit} {...pairOf(status)} />,
+      )}
       {/* Below: it must not push the button of another test off the screen. */}
-      <OrderOutcomeNote />
+      {told === '' ? <OrderOutcomeNote /> : null}
     </section>
   );
 }

@@ -247,7 +247,7 @@ export function Restore({ circuit, status }: { circuit: Circuit; status: Control
 }
 
 /** What has become of an order so far; asks the log book whenever it may have grown. */
-function Outcome({ followed }: { followed: Followed }): JSX.Element {
+function Outcome({ followed, isSmall }: { followed: Followed; isSmall: boolean }): JSX.Element {
   const store = useStore();
   const { building, status, entriesHeard } = usePage();
   const now = useNow();
@@ -266,7 +266,7 @@ function Outcome({ followed }: { followed: Followed }): JSX.Element {
       ]
     : [];
   return (
-    <div class={`outcome ${tone}`}>
+    <div class={`outcome ${tone} ${isSmall ? 'small' : ''}`}>
       <p>
         <strong>
           {isSupply ? name : circuit}: {words}
@@ -274,8 +274,13 @@ function Outcome({ followed }: { followed: Followed }): JSX.Element {
         {isSupply && tone !== 'busy' && tone !== 'fault' ? null : <FromHost text={answer} />}
       </p>
       {more.map((line) => (line === '' ? null : <p key={line}>{line}</p>))}
-      <button type="button" class="plain" onClick={() => store.change((s) => ({ ...s, outcome: null }))}>
-        {t.orders.dismiss}
+      <button
+        type="button"
+        class="plain"
+        aria-label={t.orders.dismiss}
+        onClick={() => store.change((s) => ({ ...s, outcome: null }))}
+      >
+        {isSmall ? '×' : t.orders.dismiss}
       </button>
     </div>
   );
@@ -286,8 +291,17 @@ function Outcome({ followed }: { followed: Followed }): JSX.Element {
  */
 export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
   const { outcome } = usePage();
+  return <Note shown={outcome && (only === undefined || outcome.circuit === only) ? outcome : null} />;
+}
+
+/** The same in a small form, for the last order if it was to restore a supply. */
+export function SupplyOutcomeNote(): JSX.Element {
+  const { outcome } = usePage();
+  return <Note shown={outcome?.order === 'restore' ? outcome : null} isSmall />;
+}
+
+function Note({ shown, isSmall = false }: { shown: Followed | null; isSmall?: boolean }): JSX.Element {
   const note = useRef<HTMLDivElement>(null);
-  const shown = outcome && (only === undefined || outcome.circuit === only) ? outcome : null;
   const given = shown?.givenMs;
   useEffect(() => {
     // Where the supply was ordered back its card says so: nothing may move under the finger.
@@ -295,7 +309,7 @@ export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
   }, [given]);
   return (
     <div role="status" tabIndex={-1} ref={note}>
-      {shown ? <Outcome followed={shown} /> : null}
+      {shown ? <Outcome followed={shown} isSmall={isSmall} /> : null}
     </div>
   );
 }

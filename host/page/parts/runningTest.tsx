@@ -3,8 +3,10 @@ import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useFloorPercent, useNow, usePage } from '../state/hooks';
+import { isJustRestored, REPEAT_MS } from '../state/pageState';
 import { t } from '../tongues/tongue';
 import { milliampsWord } from '../words/lamp';
+import { supplyState } from '../words/progress';
 import { circuitLink, luminaireLink } from '../words/route';
 import { lengthOf } from '../words/time';
 import { circuitState, glow, isTesting, type Tone, verdictTone } from '../words/tone';
@@ -85,7 +87,43 @@ function Lamps({ circuit, status }: { circuit: Circuit; status: ControllerStatus
   );
 }
 
-/** Card of one running test; for a moment also of one whose supply was just ordered back. */
+/** How far a test is, and what it shows. */
+function Running({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element {
+  return (
+    <>
+      <Elapsed status={status} />
+      <p>
+        <FromHost text={status.sentence} />
+      </p>
+      {status.phase === 'brief' ? (
+        <div class="orders apart">
+          <OrderButton order="extend" circuit={circuit.id} />
+        </div>
+      ) : null}
+      <Lamps circuit={circuit} status={status} />
+    </>
+  );
+}
+
+/** A circuit whose supply was just restored. */
+export function RestoredLine({
+  circuit,
+  status,
+}: {
+  circuit: Circuit;
+  status: ControllerStatus;
+}): JSX.Element {
+  return (
+    <p class="restored">
+      <a href={circuitLink(circuit.id)}>{circuit.name}</a>: {supplyState(status)}
+    </p>
+  );
+}
+
+/**
+ * Card of one running test; for a moment also of one whose supply was just ordered back, small enough to leave the
+ * button of another test on a phone's first screen.
+ */
 export function RunningTest({
   circuit,
   status,
@@ -94,6 +132,7 @@ export function RunningTest({
   status: ControllerStatus;
 }): JSX.Element {
   const { word, tone } = circuitState(status);
+  const isShown = isTesting(status) && !isJustRestored(usePage(), circuit.id, REPEAT_MS, performance.now());
   return (
     <section class="running" aria-label={t.running.label(circuit.id)}>
       <header>
@@ -105,16 +144,7 @@ export function RunningTest({
         <Mark tone={tone} word={word} />
       </header>
       <Restore circuit={circuit} status={status} />
-      {isTesting(status) ? <Elapsed status={status} /> : null}
-      <p>
-        <FromHost text={status.sentence} />
-      </p>
-      {status.phase === 'brief' ? (
-        <div class="orders apart">
-          <OrderButton order="extend" circuit={circuit.id} />
-        </div>
-      ) : null}
-      {isTesting(status) ? <Lamps circuit={circuit} status={status} /> : null}
+      {isShown ? <Running circuit={circuit} status={status} /> : null}
     </section>
   );
 }

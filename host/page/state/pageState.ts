@@ -155,7 +155,7 @@ export function withClock(state: PageState, clock: { now: number; speed: number 
 
 /** No second press is needed so soon after the first; later the button works again, for an order that was lost, ms. */
 export const REPEAT_MS = 4_000;
-/** A card stays this long where the supply was ordered back: nothing else comes under the finger, ms. */
+/** A circuit is still shown among the running tests for so long after its supply was ordered back, ms. */
 export const STAY_MS = 10_000;
 
 /** Somebody has ordered the supply of a circuit back. */
@@ -173,9 +173,9 @@ export function isJustRestored(
   return nowMs - (restoredMs[circuit] ?? Number.NEGATIVE_INFINITY) < ms;
 }
 
-/** True while a circuit has a card among the running tests. */
-export function isRunningHere(state: PageState, status: ControllerStatus): boolean {
-  return isTesting(status) || isJustRestored(state, status.circuit, STAY_MS, performance.now());
+/** True while a circuit is shown among the running tests. */
+export function isRunningHere(state: PageState, status: ControllerStatus, nowMs: number): boolean {
+  return isTesting(status) || isJustRestored(state, status.circuit, STAY_MS, nowMs);
 }
 
 /** What became of an order. The late answer to an order replaces none that was given after it. */
