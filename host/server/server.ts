@@ -142,7 +142,7 @@ export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) =>
   return (error) => {
     const why =
       error.code === 'EADDRINUSE'
-        ? 'another program is using it; choose another with --port'
+        ? 'another program is using it, perhaps Nightproof in another window: stop it there with Ctrl-C, or choose another port with --port'
         : noAddressWords(error, host) || error.message;
     return `The page cannot be served on ${host} port ${port}: ${why}.`;
   };

@@ -177,7 +177,7 @@ it('says that a port is taken before it makes anything', async () => {
   );
   const demoBroker = await run('demo', '--port', `${await freePort()}`, '--broker-port', `${port}`);
   other.close();
-  const taken = `The page cannot be served on 127.0.0.1 port ${port}: another program is using it; choose another with --port.\n`;
+  const taken = `The page cannot be served on 127.0.0.1 port ${port}: another program is using it, perhaps Nightproof in another window: stop it there with Ctrl-C, or choose another port with --port.\n`;
   expect(page).toMatchObject({ code: 1, stdout: '', stderr: taken });
   expect(demo).toMatchObject({ code: 1, stdout: '', stderr: taken });
   expect(broker).toMatchObject({

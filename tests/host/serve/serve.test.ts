@@ -176,7 +176,7 @@ it("starts nothing if the page's port is taken, and says so in one sentence", as
   const port = Number(new URL(first.url).port);
   const options = { site: HOUSE, siteFile: 'house.yaml', keys: KEYS, brokerPort: 0, quiet: true };
   await expect(serve({ ...options, db: join(folder, 'other.db'), port })).rejects.toThrow(
-    /^The page cannot be served on 127.0.0.1 port \d+: another program is using it; choose another with --port\.$/,
+    /^The page cannot be served on 127.0.0.1 port \d+: another program is using it, perhaps Nightproof in another window: stop it there with Ctrl-C, or choose another port with --port\.$/,
   );
 });
 

@@ -509,6 +509,6 @@ it('says in one sentence that the port is taken', async () => {
   await expect(
     startServer({ ...parts(), port: server.port, now: () => NOW, speed: () => 1 }),
   ).rejects.toThrow(
-    `The page cannot be served on 127.0.0.1 port ${server.port}: another program is using it; choose another with --port.`,
+    `The page cannot be served on 127.0.0.1 port ${server.port}: another program is using it, perhaps Nightproof in another window: stop it there with Ctrl-C, or choose another port with --port.`,
   );
 });
