@@ -215,6 +215,10 @@ export class Desk {
     // Nobody waits for the failures of others: a code of 100 random bits needs no limit (NIST SP 800-63B, 5.1.2.2 asks for
     // one below 64 bits; from memory).
     if (!isFirst && !has(store.of(id))) {
+      if (this.awaitsFirst()) {
+        this.failed(address, 'could not sign in, with a wrong one-time code');
+        return refused('Code is wrong. Compare it with the screen.');
+      }
       this.failed(address, `could not sign in by a one-time code ${asWhom(store.of(id))}`);
       return refused('Account or code is wrong, or the code was used or is too old.');
     }

@@ -17,7 +17,7 @@ import { systemClock } from '../../host/clock';
 import { openKeys, secretFileOf } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/engines/open';
 import { Rehearsal } from '../../host/rehearse/rehearsal';
-import { type Served, serve } from '../../host/serve/serve';
+import { type Served, type ServeOptions, serve } from '../../host/serve/serve';
 import { CHROMIUM, expectSound, FLAGS, visit, WIDTHS } from './support/browser';
 import { buildLodge } from './support/lodge';
 
@@ -32,6 +32,7 @@ const DAYS = 35;
 
 let folder: string;
 let db: string;
+let lodge: ServeOptions;
 let host: Served;
 let browser: Browser;
 let foreign: Server;
@@ -60,7 +61,8 @@ beforeAll(async () => {
     host: '0.0.0.0',
     names: ['lights.local'],
   };
-  host = await serve({ site, siteFile: file, ...places });
+  lodge = { site, siteFile: file, ...places };
+  host = await serve(lodge);
   told.mockRestore();
   ({ port } = new URL(host.url));
   foreign = createServer((_, answer) =>
@@ -93,7 +95,7 @@ it('makes the first administrator with the printed code, and says how to trust t
   await page.getByRole('link', { name: 'How to trust this page' }).click();
   await page.waitForURL(`${host.url}/trust`);
   await page.goto(host.url);
-  const form = page.getByRole('form', { name: 'First administrator' });
+  const form = page.getByRole('form', { name: 'Make your account (the first one)' });
   await form.getByLabel('Account').fill('ada');
   await form.getByLabel('Full name, as in the log book').fill(SCRIPT);
   await form.getByLabel('One-time code').fill(/Code: (\S+)/.exec(said)?.[1] ?? '');
@@ -237,5 +239,25 @@ it('gives a foreign page nothing for a stolen access token, and nobody once it i
   store.close();
   await page.goto(`${host.url}/api/session`);
   expect(await here(address)).toBe(401);
+  await page.context().close();
+});
+
+it('says in an open page that its account is gone, and how to make another', async () => {
+  const page = await signedIn();
+  await page.goto(host.url);
+  await page.getByRole('link', { name: SCRIPT }).waitFor();
+  await host.stop();
+  // As the demonstration after another start: nothing of before is there.
+  const other = join(folder, 'other.db');
+  host = await serve({
+    ...lodge,
+    db: other,
+    keys: openKeys(secretFileOf(other)),
+    port: Number(port),
+    quiet: true,
+  });
+  await page.getByText('No account here any more: make yours with the code').waitFor({ timeout: 60_000 });
+  await page.getByRole('form', { name: 'Make your account (the first one)' }).waitFor();
+  expect(await page.getByText('Your session has ended').count()).toBe(0);
   await page.context().close();
 });

@@ -144,6 +144,17 @@ function ForgottenByAll(): JSX.Element {
   );
 }
 
+/** Where the browser warns of the host's own authority. */
+function TrustFirst(): JSX.Element | null {
+  const { session } = usePage();
+  if (!session?.ownAuthority) return null;
+  return (
+    <p class="quiet">
+      {t.signIn.trust} <a href="/trust">{t.signIn.trustHow}</a>
+    </p>
+  );
+}
+
 /** Shown in place of every page but the notice until somebody has signed in. */
 export function SignInPage(): JSX.Element {
   const { session, sessionEnded, owedRestore } = usePage();
@@ -161,7 +172,7 @@ export function SignInPage(): JSX.Element {
           <h2>{t.signIn.notRestored(owedRestore)}</h2>
         </div>
       )}
-      {sessionEnded ? <p role="status">{t.signIn.ended}</p> : null}
+      {sessionEnded ? <p role="status">{session?.first ? t.signIn.gone : t.signIn.ended}</p> : null}
       {session?.stranger ? (
         <p class="note" role="alert">
           {t.signIn.stranger(session.stranger)} <a href="/">{t.buildings.all}</a>
@@ -172,16 +183,15 @@ export function SignInPage(): JSX.Element {
           <FromHost text={session.trouble} />
         </p>
       ) : null}
-      {session?.ownAuthority ? (
-        <p>
-          {t.signIn.trust} <a href="/trust">{t.signIn.trustHow}</a>
-        </p>
-      ) : null}
       {session?.first ? (
-        <CodeForm isFirst />
+        <>
+          <CodeForm isFirst />
+          <TrustFirst />
+        </>
       ) : (
         <>
           <PasswordForm />
+          <TrustFirst />
           {session?.passkeys ? <PasskeyButton /> : null}
           <details>
             <summary>{t.signIn.haveCode}</summary>

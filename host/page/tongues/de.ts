@@ -930,10 +930,11 @@ export const de: Words = {
     code: 'Einmalcode',
     newPassword: 'Neues Passwort',
     rule: (least) =>
-      `${least} Zeichen oder mehr. Nicht Ihr Name oder der des Gebäudes. Vier Wörter ohne Zusammenhang genügen.`,
+      `${least} Zeichen oder mehr. Nicht Ihr Name oder der des Gebäudes. Vier zufällige Wörter sind in Ordnung.`,
     choose: 'Passwort speichern und anmelden',
-    first: 'Erster Administrator',
-    firstHow: 'Der Code steht auf dem Bildschirm des Hosts. Kleine Buchstaben genügen, ohne Striche.',
+    first: 'Ihr Konto anlegen (das erste)',
+    firstHow:
+      'Der Code steht auf dem Bildschirm des Hosts. Kleine Buchstaben sind in Ordnung, Striche nicht nötig.',
     firstAccount: 'Konto, ein kurzer eigener Name, z. B. mick',
     fullName: 'Voller Name, wie im Prüfbuch',
     forgotten: 'Vergessen? Ein Administrator kann Ihnen einen Einmalcode geben.',
@@ -941,12 +942,12 @@ export const de: Words = {
       'Sie sind der einzige Administrator? Erzeugen Sie sich am Rechner des Hosts, in seinem Ordner, einen Einmalcode:',
     forgottenSimulated:
       'Die Vorführung behält keine Konten: starten Sie sie am Rechner des Hosts neu, und nehmen Sie den Code, den sie ausgibt.',
-    trust:
-      'Warnt der Browser vor dieser Seite? Vertrauen Sie ihr zuerst, sonst liest vielleicht jemand das Passwort mit.',
+    trust: 'Warnt der Browser? In einem Gebäude tun Sie zuerst dies.',
     trustHow: 'Wie man dieser Seite vertraut',
     notice: 'Aushang für alle im Gebäude',
     ended:
       'Ihre Sitzung ist zu Ende; melden Sie sich neu an. Nichts von dem, was Sie eingetragen haben, ist verloren.',
+    gone: 'Hier gibt es kein Konto mehr: Legen Sie Ihres mit dem Code auf dem Bildschirm des Hosts an.',
     notRestored: (circuit) =>
       `Die Versorgung von ${circuit} wurde NICHT wiederhergestellt. Melden Sie sich an: Der Befehl wird dann sofort gegeben.`,
     waits: 'Er wartet auf diesem Gerät, bis Sie sich anmelden.',

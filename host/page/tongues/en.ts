@@ -914,10 +914,10 @@ export const en = {
     code: 'One-time code',
     newPassword: 'New password',
     rule: (least: number) =>
-      `${least} or more characters. Not your name or the building’s. Four unrelated words do.`,
+      `${least} or more characters. Not your name or the building’s. Four random words are fine.`,
     choose: 'Save the password and sign in',
-    first: 'First administrator',
-    firstHow: 'The code is on the screen of the host’s machine. Small letters do, without dashes.',
+    first: 'Make your account (the first one)',
+    firstHow: 'The code is on the screen of the host’s machine. Small letters are fine, dashes not needed.',
     firstAccount: 'Account, a short name of your own, e.g. mick',
     fullName: 'Full name, as in the log book',
     forgotten: 'Forgotten it? An administrator can give you a one-time code.',
@@ -925,10 +925,11 @@ export const en = {
       'You are the only administrator? Make yourself a one-time code on the host’s machine, in its folder:',
     forgottenSimulated:
       'The demonstration keeps no accounts: start it again on the host’s machine, and use the code that it prints.',
-    trust: 'The browser warns of this page? Trust it first, or somebody else may read the password.',
+    trust: 'Browser warning? Do this first in a building.',
     trustHow: 'How to trust this page',
     notice: 'Notice for everyone in the building',
     ended: 'Your session has ended; sign in again. Nothing that you entered is lost.',
+    gone: 'No account here any more: make yours with the code on the host’s screen.',
     notRestored: (circuit: string) =>
       `The supply of ${circuit} was NOT restored. Sign in: the order is then given at once.`,
     waits: 'It waits on this device until you sign in.',

@@ -920,10 +920,11 @@ export const fr: Words = {
     code: 'Code à usage unique',
     newPassword: 'Nouveau mot de passe',
     rule: (least) =>
-      `${least} caractères ou plus. Ni votre nom ni celui du bâtiment. Quatre mots sans rapport suffisent.`,
+      `${least} caractères ou plus. Ni votre nom ni celui du bâtiment. Quatre mots pris au hasard conviennent.`,
     choose: 'Enregistrer le mot de passe et se connecter',
-    first: 'Premier administrateur',
-    firstHow: 'Le code est à l’écran de la machine de l’hôte. Les minuscules suffisent, sans tirets.',
+    first: 'Créez votre compte (le premier)',
+    firstHow:
+      'Le code est à l’écran de la machine de l’hôte. Les minuscules conviennent, les tirets sont inutiles.',
     firstAccount: 'Compte, un nom court à vous, p. ex. mick',
     fullName: 'Nom complet, comme dans le registre',
     forgotten: 'Oublié ? Un administrateur peut vous donner un code à usage unique.',
@@ -931,12 +932,12 @@ export const fr: Words = {
       'Vous êtes le seul administrateur ? Créez-vous un code à usage unique sur la machine de l’hôte, dans son dossier :',
     forgottenSimulated:
       'La démonstration ne garde aucun compte : relancez-la sur la machine de l’hôte et prenez le code qu’elle affiche.',
-    trust:
-      'Le navigateur vous met en garde contre cette page ? Faites-lui d’abord confiance, sinon quelqu’un pourrait lire le mot de passe.',
+    trust: 'Le navigateur vous met en garde ? Dans un bâtiment, faites d’abord ceci.',
     trustHow: 'Comment faire confiance à cette page',
     notice: 'Avis pour tous dans le bâtiment',
     ended:
       'Votre session est terminée ; connectez-vous à nouveau. Rien de ce que vous avez saisi n’est perdu.',
+    gone: 'Il n’y a plus de compte ici : créez le vôtre avec le code à l’écran de l’hôte.',
     notRestored: (circuit) =>
       `L’alimentation de ${circuit} n’a PAS été rétablie. Connectez-vous : l’ordre est alors donné aussitôt.`,
     waits: 'Elle attend sur cet appareil jusqu’à votre connexion.',

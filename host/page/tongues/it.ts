@@ -915,10 +915,11 @@ export const it: Words = {
     code: 'Codice monouso',
     newPassword: 'Nuova parola d’accesso',
     rule: (least) =>
-      `${least} caratteri o più. Non il Suo nome né quello dell’edificio. Bastano quattro parole senza nesso.`,
+      `${least} caratteri o più. Non il Suo nome né quello dell’edificio. Vanno bene quattro parole a caso.`,
     choose: 'Salva la parola d’accesso e accedi',
-    first: 'Primo amministratore',
-    firstHow: 'Il codice è sullo schermo della macchina dell’host. Bastano le minuscole, senza trattini.',
+    first: 'Crei il Suo account (il primo)',
+    firstHow:
+      'Il codice è sullo schermo della macchina dell’host. Le minuscole vanno bene, i trattini non servono.',
     firstAccount: 'Account, un nome breve a scelta, p. es. mick',
     fullName: 'Nome completo, come nel registro',
     forgotten: 'Dimenticata? Un amministratore può darLe un codice monouso.',
@@ -926,11 +927,11 @@ export const it: Words = {
       'È l’unico amministratore? Si crei un codice monouso sulla macchina dell’host, nella sua cartella:',
     forgottenSimulated:
       'La dimostrazione non conserva gli account: la riavvii sulla macchina dell’host e usi il codice che mostra.',
-    trust:
-      'Il browser avverte di questa pagina? La renda prima attendibile, altrimenti qualcuno potrebbe leggere la password.',
+    trust: 'Il browser avverte? In un edificio faccia prima questo.',
     trustHow: 'Come rendere attendibile questa pagina',
     notice: 'Avviso per tutti nell’edificio',
     ended: 'La sessione è terminata; acceda di nuovo. Nulla di ciò che ha inserito è perso.',
+    gone: 'Qui non c’è più alcun account: crei il Suo con il codice sullo schermo dell’host.',
     notRestored: (circuit) =>
       `L’alimentazione di ${circuit} NON è stata ripristinata. Acceda: l’ordine viene dato subito.`,
     waits: 'Resta su questo dispositivo finché non accede.',

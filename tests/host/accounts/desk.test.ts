@@ -429,9 +429,12 @@ describe('the first administrator', () => {
     const first = new Desk({
       ...{ store, clock: { nowMs: () => now * 1000 }, firstCode: codeHash(code) },
       enter: async (change, by) => void entered.push({ ...change, name: by.name }),
+      complain: (_, sentence) => void told.push(sentence),
     });
     const wish = { account: 'zoe', name: 'Zoë Łuk', password: GOOD };
-    expect((await first.useCode({ ...wish, code: newCode() }, HERE.address)).ok).toBe(false);
+    const wrong = await first.useCode({ ...wish, code: newCode() }, OTHER.address);
+    expect(wrong).toMatchObject({ ok: false, answer: 'Code is wrong. Compare it with the screen.' });
+    expect(told).toEqual(['Somebody at 192.0.2.66 could not sign in, with a wrong one-time code.']);
     expect(first.awaitsFirst()).toBe(true);
     const both = await Promise.all([
       first.useCode({ ...wish, code }, HERE.address),
