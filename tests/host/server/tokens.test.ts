@@ -70,7 +70,7 @@ const OPEN: Record<TokenScope, RegExp> = {
   calendar: /^GET \/calendar\.ics$/,
   metrics: /^GET \/metrics$/,
   trace: /^POST \/api\/circuits\/:id\/traces$/,
-  read: /^GET \/(calendar\.ics|metrics|floor-plans\/:id|api\/(overview|building|status(\/packed)?|plan|defects|logbook|luminaires\/:id|events|duties|site))$/,
+  read: /^GET \/(calendar\.ics|metrics|floor-plans\/:id|api\/(overview|building|status(\/packed)?|plan|defects|logbook|luminaires\/:id(\/defects)?|events|duties|site))$/,
 };
 
 describe('an access token', () => {
