@@ -7,6 +7,7 @@ import { FromHost } from '../parts/fromHost';
 import { Mistake } from '../parts/mistake';
 import { restoreNow } from '../parts/order';
 import { NewPassword, SecretField } from '../parts/secretField';
+import { placeOfPage } from '../state/base';
 import { useAsked, usePage, useStore } from '../state/hooks';
 import { signInWithPasskey } from '../state/passkeys';
 import { askNotice, askSession, redeemCode, signIn, takeSession } from '../state/session';
@@ -132,11 +133,15 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
 const RESET = 'npm run -s nightproof -- accounts reset ACCOUNT SITE.yaml --who NAME';
 
 /** A demonstration has no accounts of its own to reset; a simulated log book may be served with some. */
-function ForgottenByAll(): JSX.Element {
+function ForgottenOfSimulated(): JSX.Element | null {
   const { value } = useAsked(askNotice, 'notice', 0);
+  return value?.simulated ? <p class="quiet">{t.signIn.forgottenSimulated}</p> : null;
+}
+
+function ForgottenByAll(): JSX.Element {
   return (
     <>
-      {value?.simulated ? <p class="quiet">{t.signIn.forgottenSimulated}</p> : null}
+      {placeOfPage() === 'all' ? null : <ForgottenOfSimulated />}
       <p class="quiet">
         {t.signIn.forgottenByAll} <code>{RESET}</code>
       </p>
