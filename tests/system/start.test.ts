@@ -1,5 +1,6 @@
 // `npm start`, as a person meets it: the page's address, the whole job at work, and a clean end.
 import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { request } from 'node:https';
 import { type AddressInfo, connect, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -25,7 +26,7 @@ afterEach(async () => {
 
 /** Starts the demonstration with its own folder for temporary files. */
 function start(port: number, ...more: string[]): Command {
-  demo = new Command(['demo', '--port', String(port), ...more], { TMPDIR: folder });
+  demo = new Command(['demo', '--port', String(port), ...more], { TMPDIR: folder, HOME: folder });
   return demo;
 }
 
@@ -80,7 +81,36 @@ it('shows a test begun, a luminaire failed and mains restored, and ends on Ctrl-
   const outcome = await running.end('SIGINT');
   expect(outcome).toMatchObject({ code: 0, signal: null, stderr: '' });
   expect(outcome.stdout).toMatch(/Stopped\.\n$/);
+  expect(outcome.stdout).toContain('For your phone: Ctrl-C, then npm start -- --host\n');
   expect(left()).toEqual([]);
+});
+
+it('ends what it says on a network with the address and the code for the phone, which let somebody in', async () => {
+  const port = await freePort();
+  const running = start(port, '--host', '0.0.0.0');
+  const [, url, code] = await running.saying(
+    /Phone: +(https:\S+) .+\n +Your code \(until you stop this program\): +(\S+)\n$/,
+  );
+  expect(url).toMatch(new RegExp(`:${port}$`));
+  const wish = { account: 'mick', name: 'Mick Tarn', password: 'five llamas hum at dusk' };
+  const body = JSON.stringify({ ...wish, code: code.toLowerCase().replaceAll('-', '') });
+  const headers = { host: `localhost:${port}`, 'content-type': 'application/json' };
+  // As whoever has passed the browser's warning.
+  const place = {
+    host: '127.0.0.1',
+    port,
+    path: '/api/session/code',
+    headers,
+    method: 'POST',
+    rejectUnauthorized: false,
+  };
+  const status = await new Promise<number | undefined>((resolve, reject) => {
+    request(place, (answer) => resolve(answer.resume().statusCode))
+      .on('error', reject)
+      .end(body);
+  });
+  expect(status).toBe(200);
+  expect((await running.end('SIGINT')).code).toBe(0);
 });
 
 it("reaches an integrator's client and webhook with a live failure, and serves numbers and registers", async () => {
