@@ -553,6 +553,7 @@ export const de: Words = {
     restored: 'die Versorgung wurde wiederhergestellt.',
     notBack: 'die Versorgung ist NICHT wieder da.',
     waitingTest: 'Das Ergebnis des Tests steht noch aus.',
+    stopped: (who) => `${who} hat den Test beendet.`,
     noResult: (lamps, isAgain) =>
       `Kein Ergebnis für ${count(lamps, 'Notleuchte', 'Notleuchten')}${isAgain ? '; der Test wird wiederholt' : ''}.`,
     testedSince: 'Sie wurde seither geprüft; ihr Zustand steht auf ihrer Seite.',

@@ -551,6 +551,7 @@ export const en = {
     restored: 'supply was restored.',
     notBack: 'the supply is NOT back.',
     waitingTest: 'Waiting for the result of the test.',
+    stopped: (who: string) => `${who} stopped the test.`,
     noResult: (lamps: number, isAgain: boolean) =>
       `No result for ${count(lamps, 'luminaire', 'luminaires')}${isAgain ? '; the test will be tried again' : ''}.`,
     testedSince: 'It has been tested since; its state is on its page.',

@@ -553,6 +553,7 @@ export const fr: Words = {
     restored: 'l’alimentation a été rétablie.',
     notBack: 'l’alimentation N’EST PAS revenue.',
     waitingTest: 'Le résultat de l’essai est attendu.',
+    stopped: (who) => `${who} a arrêté l’essai.`,
     noResult: (lamps, isAgain) =>
       `Pas de résultat pour ${count(lamps, 'luminaire', 'luminaires')}${isAgain ? ' ; l’essai sera refait' : ''}.`,
     testedSince: 'Il a été essayé depuis ; son état est sur sa page.',

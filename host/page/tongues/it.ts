@@ -549,6 +549,7 @@ export const it: Words = {
     restored: 'l’alimentazione è stata ripristinata.',
     notBack: 'l’alimentazione NON è tornata.',
     waitingTest: 'Si attende il risultato della prova.',
+    stopped: (who) => `${who} ha interrotto la prova.`,
     noResult: (lamps, isAgain) =>
       `Nessun risultato per ${count(lamps, 'apparecchio', 'apparecchi')}${isAgain ? '; la prova verrà ripetuta' : ''}.`,
     testedSince: 'Da allora è stato provato; il suo stato è nella sua pagina.',

@@ -3,6 +3,7 @@ import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract
 import { ResultColumn } from '../../../firmware/contract/lamps';
 import { isHeard } from '../../api/phases';
 import type { ControllerStatus, LogEntryView, OrderName } from '../../api/views';
+import type { SAID } from '../tongues/said';
 import { t } from '../tongues/tongue';
 import { heldWords, sensed } from './contact';
 import { hostWords } from './hostWords';
@@ -59,6 +60,8 @@ interface Fields {
   test?: number;
   type?: number;
   lamps?: number[][];
+  /** Why a test ended. */
+  end?: number;
 }
 
 interface Read {
@@ -151,11 +154,20 @@ function isBack(status: ControllerStatus): boolean {
   return isHeard(status) && status.supplyAfter === true && status.relayOpen === false;
 }
 
-/** A test that was ended before any luminaire was judged has no result worth reading. */
-function endedWords(entry: LogEntryView): string {
-  const { lamps = [], test = 0 } = read(entry).fields;
+/** Why a test ended, in the host's sentence about its result: a record of a controller names nobody. */
+const UNNAMED = 'Someone ordered the supply to be restored.' satisfies (typeof SAID)[number];
+
+/**
+ * A test that was ended before any luminaire was judged has no result worth reading. Who ended it is known here:
+ * whoever gave the order that the controller took.
+ */
+function endedWords({ who }: Followed, entry: LogEntryView): string {
+  const { lamps = [], test = 0, end } = read(entry).fields;
+  const stopped = t.progress.stopped(who);
   const isEmpty = lamps.length > 0 && lamps.every((row) => row[ResultColumn.Verdict] === Verdict.Void);
-  return isEmpty ? t.progress.noResult(lamps.length, test > 0) : t.progress.result(hostWords(entry.text));
+  if (!isEmpty) return t.progress.result(hostWords(entry.text).replace(hostWords(UNNAMED), () => stopped));
+  const none = t.progress.noResult(lamps.length, test > 0);
+  return end === Reason.OrderedRestore ? `${stopped} ${none}` : none;
 }
 
 /** A state without the retest may be older than the repair; only a result shows that there was a test. */
@@ -196,7 +208,7 @@ export function progressWords(
 ): string {
   const since = entries.filter(({ entry }) => entry > followed.after).reverse();
   const { isTaken, refused, result } = answerIn(followed, since);
-  if (result && followed.order === 'restore') return endedWords(result);
+  if (result && followed.order === 'restore') return endedWords(followed, result);
   if (result) return t.progress.result(hostWords(result.text));
   if (!followed.ok && !followed.unanswered) return '';
   if (refused) return hostWords(refused.text);

@@ -2,6 +2,7 @@ import { afterEach, expect, test } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
 import { type Followed, headlineOf, progressWords, supplyWords } from '../../../../host/page/words/progress';
+import { reasonSentence } from '../../../../host/words/codes';
 import { speak } from '../../../support/tongues';
 import { controller, entry, underTest } from '../samples';
 
@@ -103,7 +104,8 @@ test('an order to restore that was refused or has no answer is not said to be do
   expect(head(lost, opening)).toEqual({ words: 'no answer to the order.', tone: 'busy' });
 });
 
-test('a restored supply is followed by what the test showed until then', () => {
+test('a restored supply is followed by who stopped the test, and what it showed until then', () => {
+  const BY_ORDER = reasonSentence(Reason.OrderedRestore);
   const given = { do: OrderKind.Restore, arg: 0 };
   expect(words(RESTORE, underTest('a'))).toBe('');
   expect(words(RESTORE, controller('a'))).toBe('Waiting for the result of the test.');
@@ -113,14 +115,22 @@ test('a restored supply is followed by what the test showed until then', () => {
   const stopped = (test: number, ...verdicts: Verdict[]) =>
     words(RESTORE, controller('a'), [
       ...ended,
-      logged(14, 'result', { test, type: TestKind.Full, lamps: lamps(...verdicts) }),
+      {
+        ...logged(14, 'result', { test, lamps: lamps(...verdicts), end: Reason.OrderedRestore }),
+        text: `Duration test 4 ended after 3 min: void for 1 luminaire, 2 passed. ${BY_ORDER}`,
+      },
     ]);
   expect(stopped(4, Verdict.Void, Verdict.Void)).toBe(
-    'No result for 2 luminaires; the test will be tried again.',
+    'Anna stopped the test. No result for 2 luminaires; the test will be tried again.',
   );
   // Ordered by hand: nobody repeats it.
-  expect(stopped(0, Verdict.Void)).toBe('No result for 1 luminaire.');
-  expect(stopped(4, Verdict.Void, Verdict.Fail)).toBe('Result: result 14.');
+  expect(stopped(0, Verdict.Void)).toBe('Anna stopped the test. No result for 1 luminaire.');
+  const partly = () => stopped(4, Verdict.Void, Verdict.Pass, Verdict.Pass);
+  expect(partly()).toBe(
+    'Result: Duration test 4 ended after 3 min: void for 1 luminaire, 2 passed. Anna stopped the test.',
+  );
+  speak('de');
+  expect(partly()).toMatch(/^Ergebnis: .+ Anna hat den Test beendet\.$/);
 });
 
 test('a repair is recorded, not accepted as an order, and says nothing of supply and relay', () => {
