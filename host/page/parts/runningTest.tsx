@@ -15,9 +15,10 @@ import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
 import { OrderButton, Restore } from './order';
 
-function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
+function Elapsed({ status }: { status: ControllerStatus }): JSX.Element | null {
   const now = useNow();
-  if (status.phase === 'restoring') return <p class="elapsed">{t.running.finished}</p>;
+  // The sentence below says that the supply is still being checked.
+  if (status.phase === 'restoring') return null;
   if (status.since === 0) return <p class="elapsed">{t.running.notStarted}</p>;
   const gone = Math.max(now - status.since, 0);
   return (

@@ -170,7 +170,7 @@ export const de: Words = {
     full: 'Betriebsdauertest',
     limited: LIMITED,
     commissioning: 'Inbetriebnahmetest',
-    restoring: 'Netz wird wieder eingeschaltet',
+    restoring: 'Versorgung wird wiederhergestellt',
     outage: 'Netzausfall',
     held: 'Angehalten',
     fault: 'Störung der Prüfeinrichtung',
@@ -362,7 +362,6 @@ export const de: Words = {
 
   running: {
     label: (circuit) => `Laufender Test ${circuit}`,
-    finished: 'Beendet',
     notStarted: 'Noch nicht begonnen',
     of: (length) => `von ${length}`,
     soFar: (circuit) => `Test von ${circuit} bisher`,
@@ -372,7 +371,7 @@ export const de: Words = {
     caption: (floor) =>
       'Lampenstrom während des Tests, seit diese Seite geöffnet wurde. Dünne Linie: 100 % des ' +
       `Inbetriebnahmestroms. Gestrichelte Linie: ${number(floor)} %, ab hier gilt eine Lampe als leuchtend.`,
-    restoring: 'Netz wird wieder eingeschaltet…',
+    restoring: 'Versorgung wird wiederhergestellt…',
   },
 
   lamp: {
@@ -454,7 +453,7 @@ export const de: Words = {
     notIsolation: NOT_ISOLATION,
     restore: {
       button: 'Versorgung jetzt wiederherstellen',
-      consequence: 'Das Netz kommt jetzt zurück. Dieser Test ist ungültig und wird wiederholt.',
+      consequence: 'Die Versorgung kommt jetzt zurück. Dieser Test ist ungültig und wird wiederholt.',
       yes: 'Ja, Versorgung jetzt wiederherstellen',
       no: 'Nein, Test weiterlaufen lassen',
     },
@@ -914,7 +913,7 @@ export const de: Words = {
     failed: (status) => `Der Host konnte nicht antworten (${status}). Versuchen Sie es gleich noch einmal.`,
     noAnswer:
       'Keine Antwort vom Host; der Befehl ist vielleicht angekommen, vielleicht nicht. Beobachten Sie den ' +
-      'Stromkreis; bleibt die Netzspannung aus, benutzen Sie den Schlüsselschalter.',
+      'Stromkreis; bleibt die Versorgung aus, benutzen Sie den Schlüsselschalter.',
     noReport: 'Der Host hat nicht geantwortet. Prüfen Sie, ob er läuft, und versuchen Sie es noch einmal.',
     reportFailed: (status) => `Der Host konnte den Bericht nicht erstellen (${status}).`,
   },

@@ -168,7 +168,7 @@ export const en = {
     full: 'Duration test',
     limited: 'Limited duration test (2/3, not the full duration)',
     commissioning: 'Commissioning test',
-    restoring: 'Restoring mains',
+    restoring: 'Restoring supply',
     outage: 'Mains outage',
     held: 'On hold',
     fault: 'Tester fault',
@@ -362,7 +362,6 @@ export const en = {
 
   running: {
     label: (circuit: string) => `Running test ${circuit}`,
-    finished: 'Finished',
     notStarted: 'Not started yet',
     of: (length: string) => `of ${length}`,
     soFar: (circuit: string) => `Test of ${circuit} so far`,
@@ -372,7 +371,7 @@ export const en = {
     caption: (floor: number) =>
       'Lamp current during the test, from when this page was opened. Thin line: 100 % of the commissioned ' +
       `current. Dashed line: ${number(floor)} %, the minimum that counts as lit.`,
-    restoring: 'Restoring mains…',
+    restoring: 'Restoring supply…',
   },
 
   lamp: {
@@ -456,7 +455,7 @@ export const en = {
     notIsolation: NOT_ISOLATION,
     restore: {
       button: 'Restore supply',
-      consequence: 'Mains comes back now. This test is void and will be tried again.',
+      consequence: 'The supply comes back now. This test is void and will be tried again.',
       yes: 'Yes, restore supply',
       no: 'No, let the test run',
     },
@@ -898,7 +897,7 @@ export const en = {
     failed: (status: number) => `The host could not answer (${status}). Try again in a moment.`,
     noAnswer:
       'No answer from the host, so the order may or may not have arrived. ' +
-      'Watch the circuit; if the mains stays off, use the key switch.',
+      'Watch the circuit; if the supply stays off, use the key switch.',
     noReport: 'The host has not answered. Check that it is running, and try again.',
     reportFailed: (status: number) => `The host could not make the report (${status}).`,
   },

@@ -172,7 +172,7 @@ export const fr: Words = {
     full: 'Essai d’autonomie',
     limited: LIMITED_TITLE,
     commissioning: 'Essai de mise en service',
-    restoring: 'Rétablissement du secteur',
+    restoring: 'Rétablissement de l’alimentation',
     outage: 'Coupure du secteur',
     held: 'Suspendu',
     fault: 'Panne du dispositif d’essai',
@@ -362,7 +362,6 @@ export const fr: Words = {
 
   running: {
     label: (circuit) => `Essai en cours ${circuit}`,
-    finished: 'Terminé',
     notStarted: 'Pas encore commencé',
     of: (length) => `sur ${length}`,
     soFar: (circuit) => `Essai de ${circuit} jusqu’ici`,
@@ -372,7 +371,7 @@ export const fr: Words = {
     caption: (floor) =>
       'Courant des lampes pendant l’essai, depuis l’ouverture de cette page. Trait fin : 100 % du courant de ' +
       `mise en service. Trait tireté : ${number(floor)} %, le minimum pour qu’une lampe compte comme allumée.`,
-    restoring: 'Rétablissement du secteur…',
+    restoring: 'Rétablissement de l’alimentation…',
   },
 
   lamp: {
@@ -455,7 +454,7 @@ export const fr: Words = {
     notIsolation: NOT_ISOLATION,
     restore: {
       button: 'Rétablir l’alimentation maintenant',
-      consequence: 'Le secteur revient maintenant. Cet essai est nul et sera refait.',
+      consequence: 'L’alimentation revient maintenant. Cet essai est nul et sera refait.',
       yes: 'Oui, rétablir l’alimentation maintenant',
       no: 'Non, laisser l’essai se poursuivre',
     },
@@ -903,8 +902,8 @@ export const fr: Words = {
     nothingHere: 'L’hôte n’a rien à cette adresse. Vérifiez l’adresse.',
     failed: (status) => `L’hôte n’a pas pu répondre (${status}). Réessayez dans un instant.`,
     noAnswer:
-      'Aucune réponse de l’hôte : l’ordre est peut-être arrivé, peut-être pas. Surveillez le circuit ; si le secteur ' +
-      'reste coupé, utilisez l’interrupteur à clé.',
+      'Aucune réponse de l’hôte : l’ordre est peut-être arrivé, peut-être pas. Surveillez le circuit ; si l’alimentation ' +
+      'reste coupée, utilisez l’interrupteur à clé.',
     noReport: 'L’hôte n’a pas répondu. Vérifiez qu’il fonctionne, et réessayez.',
     reportFailed: (status) => `L’hôte n’a pas pu établir le rapport (${status}).`,
   },

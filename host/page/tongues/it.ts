@@ -172,7 +172,7 @@ export const it: Words = {
     full: 'Prova di autonomia',
     limited: LIMITED_TITLE,
     commissioning: 'Prova di messa in servizio',
-    restoring: 'Ripristino della rete',
+    restoring: 'Ripristino dell’alimentazione',
     outage: 'Mancanza rete',
     held: 'Prove sospese',
     fault: 'Guasto del dispositivo di prova',
@@ -361,7 +361,6 @@ export const it: Words = {
 
   running: {
     label: (circuit) => `Prova in corso ${circuit}`,
-    finished: 'Finita',
     notStarted: 'Non ancora iniziata',
     of: (length) => `di ${length}`,
     soFar: (circuit) => `Prova di ${circuit} finora`,
@@ -371,7 +370,7 @@ export const it: Words = {
     caption: (floor) =>
       'Corrente delle lampade durante la prova, da quando questa pagina è stata aperta. Linea sottile: 100 % della ' +
       `corrente di messa in servizio. Linea tratteggiata: ${number(floor)} %, il minimo per contare come accesa.`,
-    restoring: 'Ripristino della rete…',
+    restoring: 'Ripristino dell’alimentazione…',
   },
 
   lamp: {
@@ -453,7 +452,7 @@ export const it: Words = {
     notIsolation: NOT_ISOLATION,
     restore: {
       button: 'Ripristinare subito l’alimentazione',
-      consequence: 'La tensione di rete torna subito. Questa prova è nulla e verrà ripetuta.',
+      consequence: 'L’alimentazione torna subito. Questa prova è nulla e verrà ripetuta.',
       yes: 'Sì, ripristinare subito l’alimentazione',
       no: 'No, lasciare proseguire la prova',
     },
