@@ -1,11 +1,11 @@
 // Home: what runs on battery now, what needs attention, and the building by floor.
 import { Fragment, type JSX } from 'preact';
 import type { ControllerStatus } from '../../api/views';
-import type { Circuit } from '../../site/model';
 import { Attention } from '../parts/attention';
 import { CircuitCard } from '../parts/circuitCard';
 import { CircuitLine, isQuiet } from '../parts/circuitLine';
 import { OrderOutcomeNote, SupplyOutcomeNote } from '../parts/order';
+import type { Reported } from '../parts/reported';
 import { RiskBand } from '../parts/riskBand';
 import { RestoredLine, RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
@@ -20,12 +20,7 @@ import { takingWords } from '../words/site';
 import { standing } from '../words/tone';
 import { concerns } from '../words/urgency';
 
-interface Pair {
-  circuit: Circuit;
-  status: ControllerStatus;
-}
-
-function RunningNow({ all }: { all: Pair[] }): JSX.Element {
+function RunningNow({ all }: { all: Reported[] }): JSX.Element {
   const page = usePage();
   useNow();
   const statuses = all.map(({ status }) => status);
@@ -69,7 +64,7 @@ function OnThePlan(): JSX.Element | null {
   );
 }
 
-function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
+function Building({ pairs }: { pairs: Reported[] }): JSX.Element {
   const { building } = usePage();
   return (
     <section aria-labelledby="building">

@@ -9,6 +9,7 @@ import { circuitLink, luminaireLink } from '../words/route';
 import { circuitState, standing, verdictName, verdictTone } from '../words/tone';
 import { FromHost } from './fromHost';
 import { Mark, Shape } from './mark';
+import type { Reported } from './reported';
 
 /** A small square with the luminaire's number, shape and word. */
 function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undefined }): JSX.Element {
@@ -107,13 +108,7 @@ function Tiles({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }): J
 }
 
 /** Card of one circuit. */
-export function CircuitCard({
-  circuit,
-  status,
-}: {
-  circuit: Circuit;
-  status: ControllerStatus;
-}): JSX.Element {
+export function CircuitCard({ circuit, status }: Reported): JSX.Element {
   const { word, tone } = circuitState(status);
   return (
     <article class={`card ${tone}`} aria-label={t.frame.circuit(circuit.id)}>

@@ -1,7 +1,5 @@
 // One circuit in one line, while its supply, tester and contact are in order.
 import type { JSX } from 'preact';
-import type { ControllerStatus } from '../../api/views';
-import type { Circuit } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
 import { lineWords } from '../words/contact';
 import { tally } from '../words/headline';
@@ -9,25 +7,21 @@ import { circuitLink } from '../words/route';
 import { circuitState, standing } from '../words/tone';
 import { concerns } from '../words/urgency';
 import { Mark } from './mark';
+import type { Reported } from './reported';
 
 /** Ranks up to this one are trouble with supply, tester or contact. */
 const WORST_RANKS = 2;
-
-interface Pair {
-  circuit: Circuit;
-  status: ControllerStatus;
-}
 
 /**
  * True if a line says enough. Only trouble with the supply, the tester or the contact needs a card with the senses;
  * everything else that needs attention has a row of its own further up.
  */
-export function isQuiet({ status }: Pair): boolean {
+export function isQuiet({ status }: Reported): boolean {
   return concerns([status]).every(({ rank }) => rank > WORST_RANKS);
 }
 
 /** Name, state, people there, and the verdicts of its luminaires. */
-export function CircuitLine({ circuit, status }: Pair): JSX.Element {
+export function CircuitLine({ circuit, status }: Reported): JSX.Element {
   const { building } = usePage();
   const now = useNow();
   const zone = building?.timeZone ?? 'UTC';

@@ -1,7 +1,7 @@
 // Orders a person can give from this page. Two steps each; the page says what will happen before the second.
 import type { JSX, Ref } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { ControllerStatus, OrderName } from '../../api/views';
+import type { OrderName } from '../../api/views';
 import type { Circuit } from '../../site/model';
 import { capital } from '../../words/capital';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
@@ -14,6 +14,7 @@ import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } 
 import { type Followed, headlineOf, progressWords, supplyState, supplyWords } from '../words/progress';
 import { isTesting } from '../words/tone';
 import { FromHost } from './fromHost';
+import type { Reported } from './reported';
 import { SecretField } from './secretField';
 import { Signature } from './signature';
 
@@ -231,7 +232,7 @@ function RestoreAtOnce({ circuit, who }: { circuit: Circuit; who: string }): JSX
 }
 
 /** "Restore supply" of one test, and in its place what comes of it. */
-export function Restore({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element {
+export function Restore({ circuit, status }: Reported): JSX.Element {
   useNow();
   const page = usePage();
   const { person } = page.session ?? {};

@@ -1,7 +1,7 @@
 // A running test: its length, every lamp, and the way to stop it.
 import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
-import type { Circuit, Luminaire } from '../../site/model';
+import type { Luminaire } from '../../site/model';
 import { useFloorPercent, useNow, usePage } from '../state/hooks';
 import { isJustRestored, REPEAT_MS } from '../state/pageState';
 import { t } from '../tongues/tongue';
@@ -14,6 +14,7 @@ import { FromHost } from './fromHost';
 import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
 import { OrderButton, Restore } from './order';
+import type { Reported } from './reported';
 
 function Elapsed({ status }: { status: ControllerStatus }): JSX.Element | null {
   const now = useNow();
@@ -64,7 +65,7 @@ function LampChip(props: {
 }
 
 /** Every lamp of a running test, and the curves so far. */
-function Lamps({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element {
+function Lamps({ circuit, status }: Reported): JSX.Element {
   const { traces } = usePage();
   const floorPercent = useFloorPercent();
   const live = status.live;
@@ -89,7 +90,7 @@ function Lamps({ circuit, status }: { circuit: Circuit; status: ControllerStatus
 }
 
 /** How far a test is, and what it shows. */
-function Running({ circuit, status }: { circuit: Circuit; status: ControllerStatus }): JSX.Element {
+function Running({ circuit, status }: Reported): JSX.Element {
   return (
     <>
       <Elapsed status={status} />
@@ -107,13 +108,7 @@ function Running({ circuit, status }: { circuit: Circuit; status: ControllerStat
 }
 
 /** A circuit whose supply was just restored. */
-export function RestoredLine({
-  circuit,
-  status,
-}: {
-  circuit: Circuit;
-  status: ControllerStatus;
-}): JSX.Element {
+export function RestoredLine({ circuit, status }: Reported): JSX.Element {
   return (
     <p class="restored">
       <a href={circuitLink(circuit.id)}>{circuit.name}</a>: {supplyState(status)}
@@ -125,13 +120,7 @@ export function RestoredLine({
  * Card of one running test; for a moment also of one whose supply was just ordered back, small enough to leave the
  * button of another test on a phone's first screen.
  */
-export function RunningTest({
-  circuit,
-  status,
-}: {
-  circuit: Circuit;
-  status: ControllerStatus;
-}): JSX.Element {
+export function RunningTest({ circuit, status }: Reported): JSX.Element {
   const { word, tone } = circuitState(status);
   const isShown = isTesting(status) && !isJustRestored(usePage(), circuit.id, REPEAT_MS, performance.now());
   return (
