@@ -94,6 +94,13 @@ export interface JournalPlace {
 /** Makes a record from its number and the link to the record before. */
 export type WriteNext = (seq: number, prev: string) => Omit<NewRecord, 'address' | 'journal' | 'seq'>;
 
+/** The next record of a journal of the host's own. */
+export interface NextRecord {
+  address: string;
+  journal: string;
+  write: WriteNext;
+}
+
 export interface Logbook {
   /**
    * Stores records in one transaction: afterwards all are durable, or none is and it throws. Returns, in
@@ -107,6 +114,8 @@ export interface Logbook {
    * the link to the record before. @returns the entry it made. @throws LogbookError as above.
    */
   appendNext(address: string, journal: string, write: WriteNext): Promise<Entry>;
+  /** The same for many at once, in order and in one transaction. */
+  appendNextAll(records: NextRecord[]): Promise<Entry[]>;
   /** Keeps a signed text that is no record as evidence, once, under journal '' and number 0; durable on return. */
   keep(unfit: Omit<Evidence, 'journal' | 'seq'>): Promise<void>;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
@@ -157,6 +166,8 @@ export interface MemoryStore {
   all(): Promise<Map<string, string>>;
   /** Durable on return. */
   remember(name: string, text: string): Promise<void>;
+  /** The same for many by name, in one transaction. */
+  rememberAll(texts: ReadonlyMap<string, string>): Promise<void>;
 }
 
 /** A problem with the log book's file, as one sentence. */

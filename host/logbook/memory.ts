@@ -30,13 +30,25 @@ export async function loadMemory(
   onProblem: (sentence: string) => void,
 ): Promise<WrittenMemory> {
   const texts = await store.all();
+  /** What is not on its way yet: of two texts under one name the later one. */
+  let waiting = new Map<string, string>();
   let last = Promise.resolve();
   const recall = (name: string): string => texts.get(name) ?? '';
+  const write = async (): Promise<void> => {
+    const those = waiting;
+    waiting = new Map();
+    try {
+      // A large site stores thousands at once, and each commit of its own waits for the disk.
+      await store.rememberAll(those);
+    } catch {
+      // A text that has no room must not keep out the others.
+      for (const [name, text] of those)
+        await store.remember(name, text).catch((error: unknown) => onProblem((error as Error).message));
+    }
+  };
   const put = (name: string, text: string): void => {
-    // One after the other: of two texts under one name the later one must stay.
-    last = last
-      .then(() => store.remember(name, text))
-      .catch((error: unknown) => onProblem((error as Error).message));
+    if (waiting.size === 0) last = last.then(write);
+    waiting.set(name, text);
   };
   return {
     ...{ recall, put },

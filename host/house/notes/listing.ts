@@ -1,9 +1,10 @@
 // The host's notes on whom each revision of the settings describes; see rows/listed.ts.
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { KeyRing } from '../../keys';
 import type { Entry, Logbook } from '../../logbook/logbook';
 import type { Site } from '../../site/model';
 import type { Listed, ListedFields } from '../rows/listed';
-import { type NewNote, writeNote } from './notes';
+import { type NewNote, writeNotes } from './notes';
 
 /** Who writes these notes. */
 const WHO = 'Nightproof host';
@@ -17,7 +18,7 @@ export function listNote(site: Site, circuit: string, revision: number, at: numb
 
 export interface ListingOptions {
   site: Site;
-  logbook: Pick<Logbook, 'appendNext'>;
+  logbook: Pick<Logbook, 'appendNextAll'>;
   keys: KeyRing;
   /** Revision of the settings that a circuit's controller is to have; undefined if there are none. */
   revisionOf(circuit: string): number | undefined;
@@ -28,14 +29,20 @@ export interface ListingOptions {
   now(): number;
 }
 
+/** Notes to a transaction: each of its own waits for the disk, and all in one stop the process. */
+const SLICE = 500;
+
 /**
  * Notes every revision of settings that the log book has no list of. Until then nobody may send it.
  * @throws LogbookError with one sentence if the log book cannot take a note.
  */
 export async function noteLists(o: ListingOptions): Promise<void> {
-  for (const { id } of o.site.circuits) {
+  const notes = o.site.circuits.flatMap(({ id }) => {
     const revision = o.revisionOf(id);
-    if (revision === undefined || o.listed(id, revision)) continue;
-    await o.take(await writeNote(o.logbook, o.keys, listNote(o.site, id, revision, o.now())));
+    return revision === undefined || o.listed(id, revision) ? [] : listNote(o.site, id, revision, o.now());
+  });
+  for (let i = 0; i < notes.length; i += SLICE) {
+    if (i > 0) await nextTurn();
+    for (const entry of await writeNotes(o.logbook, o.keys, notes.slice(i, i + SLICE))) await o.take(entry);
   }
 }

@@ -4,7 +4,13 @@
 import { ClockTrust } from '../../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import { isSigned, type KeyRing, signMessage } from '../../keys';
-import { type Entry, type Logbook, LogbookError } from '../../logbook/logbook';
+import {
+  type Entry,
+  type Logbook,
+  LogbookError,
+  type NextRecord,
+  type WriteNext,
+} from '../../logbook/logbook';
 
 /** Every kind of note; the page has a word for each. */
 export const NOTE_KINDS = [
@@ -85,6 +91,15 @@ function textOf(keys: KeyRing, note: NewNote, journal: string, seq: number, prev
   return signMessage(keys, address, 'record', { ...head, ...fields, prev });
 }
 
+/** A note as the next record of the host's journal on its controller. */
+function nextRecord(keys: KeyRing, note: NewNote): NextRecord {
+  const { address, kind, at } = note;
+  const write: WriteNext = (seq, prev) => ({
+    ...{ kind, test: 0, at, body: textOf(keys, note, JOURNAL, seq, prev) },
+  });
+  return { address: noteAddress(address), journal: JOURNAL, write };
+}
+
 /**
  * Writes a note, durable on return.
  * @returns the entry it made
@@ -95,10 +110,17 @@ export function writeNote(
   keys: KeyRing,
   note: NewNote,
 ): Promise<Entry> {
-  const { kind, at } = note;
-  return logbook.appendNext(noteAddress(note.address), JOURNAL, (seq, prev) => {
-    return { kind, test: 0, at, body: textOf(keys, note, JOURNAL, seq, prev) };
-  });
+  const { address, journal, write } = nextRecord(keys, note);
+  return logbook.appendNext(address, journal, write);
+}
+
+/** The same for many in one transaction. @returns their entries in order */
+export function writeNotes(
+  logbook: Pick<Logbook, 'appendNextAll'>,
+  keys: KeyRing,
+  notes: NewNote[],
+): Promise<Entry[]> {
+  return logbook.appendNextAll(notes.map((note) => nextRecord(keys, note)));
 }
 
 class Stored extends LogbookError {}

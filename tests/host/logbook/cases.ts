@@ -183,6 +183,44 @@ function holds(engine: Engine): void {
       await logbook.memory.remember('plan', 'one');
       await logbook.memory.remember('plan', 'two');
       expect([...(await logbook.memory.all())]).toEqual([['plan', 'two']]);
+      await logbook.memory.rememberAll(
+        new Map([
+          ['plan', 'three'],
+          ['heard', 'ä, 3½ h'],
+        ]),
+      );
+      expect(await logbook.memory.all()).toEqual(
+        new Map([
+          ['plan', 'three'],
+          ['heard', 'ä, 3½ h'],
+        ]),
+      );
+      await logbook.memory.rememberAll(new Map());
+      await logbook.close();
+    });
+
+    it('writes the next records of many journals at once, or none', async () => {
+      const logbook = await place.open();
+      const next = (address: string, body = '') => ({
+        ...{ address, journal: 'host' },
+        write(seq: number, prev: string) {
+          if (body === 'broken') throw new Error('no text');
+          return { kind: 'note', test: 0, at: 1780000000 + seq, body: `{"seq":${seq},"prev":"${prev}"}` };
+        },
+      });
+      const [first, second, third] = await logbook.appendNextAll([
+        ...[next('demo/a/host'), next('demo/b/host'), next('demo/a/host')],
+      ]);
+      expect([first, second, third].map(({ entry, address, seq }) => [entry, address, seq])).toEqual([
+        [1, 'demo/a/host', 1],
+        [2, 'demo/b/host', 1],
+        [3, 'demo/a/host', 2],
+      ]);
+      expect(await logbook.after(0, 9)).toEqual([first, second, third]);
+      const broken = [next('demo/a/host'), next('demo/b/host', 'broken')];
+      await expect(logbook.appendNextAll(broken)).rejects.toThrow('no text');
+      expect(await logbook.entries()).toBe(3);
+      expect((await logbook.appendNextAll([next('demo/a/host')]))[0]).toMatchObject({ entry: 4, seq: 3 });
       await logbook.close();
     });
   });

@@ -1,4 +1,4 @@
-import { expect, it } from 'vitest';
+import { expect, it, vi } from 'vitest';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { loadMemory } from '../../../host/logbook/memory';
 
@@ -32,5 +32,24 @@ it('reports what could not be written, and keeps it all the same', async () => {
   await memory.written();
   expect(said).toEqual([expect.stringMatching(/^The disk of the log book .* is full\. .*\.$/)]);
   expect(memory.recall('plan')).toBe(text);
+  await logbook.close();
+});
+
+it('writes what is stored in one go at once, and without what has no room', async () => {
+  const logbook = await openLogbook(':memory:', { pagesMax: 40 });
+  const { memory: store } = logbook;
+  const rememberAll = vi.spyOn(store, 'rememberAll');
+  const said: string[] = [];
+  const memory = await loadMemory(store, (sentence) => said.push(sentence));
+  for (const name of ['a', 'b', 'c']) memory.remember(name, name);
+  await memory.written();
+  expect(rememberAll).toHaveBeenCalledTimes(1);
+  memory.remember('a', 'new');
+  memory.remember('plan', 'x'.repeat(1_000_000));
+  memory.remember('b', 'new');
+  await memory.written();
+  expect(said).toHaveLength(1);
+  const stored = await store.all();
+  expect(['a', 'b', 'c', 'plan'].map((name) => stored.get(name))).toEqual(['new', 'new', 'c', undefined]);
   await logbook.close();
 });

@@ -292,7 +292,7 @@ it('enters what was changed by hand, and not taken at the start, before it saves
 it('keeps what somebody edits while the change is noted', async () => {
   const edited = `${TEXT}# Seen.\n`;
   const memory: Logbook['memory'] = {
-    all: () => logbook.memory.all(),
+    ...logbook.memory,
     async remember(name, text) {
       await logbook.memory.remember(name, text);
       if (name === 'site change' && text !== '') writeFileSync(file, edited);

@@ -26,6 +26,8 @@ export async function openPostgres(place: Place): Promise<Logbook> {
     appendBatch: (records) => appender.writing(({ filing }) => records.map((r) => filing.append(r))),
     appendNext: (address, journal, write) =>
       appender.writing(({ filing }) => filing.next(address, journal, write)),
+    appendNextAll: (records) =>
+      appender.writing(({ filing }) => records.map((r) => filing.next(r.address, r.journal, r.write))),
     keep: (unfit) => appender.writing(({ filing }) => filing.flag({ ...unfit, journal: '', seq: 0 })),
     through: (address, journal, after = 0) => appender.through(address, journal, after),
     throughAll: (journals) => appender.throughAll(journals),

@@ -45,16 +45,21 @@ function written<T = Row>(session: Session, sql: string, ...values: unknown[]): 
 }
 
 export function newMemoryStore(session: Session): MemoryStore {
+  const rememberAll = async (texts: ReadonlyMap<string, string>): Promise<void> => {
+    const put =
+      'INSERT INTO memory SELECT * FROM unnest($1::text[], $2::text[]) ' +
+      'ON CONFLICT (name) DO UPDATE SET text = excluded.text';
+    const stored = [...texts].map(([name, text]) => sealed(name, text));
+    await written(session, put, [...texts.keys()], stored);
+  };
   return {
     async all() {
       const rows = await session.rows<{ name: string; text: string }>('SELECT name, text FROM memory');
       const texts = rows.map(({ name, text }) => [name, unsealed(name, text)] as const);
       return new Map(texts.filter((row): row is [string, string] => row[1] !== undefined));
     },
-    async remember(name, text) {
-      const put = 'INSERT INTO memory VALUES ($1, $2) ON CONFLICT (name) DO UPDATE SET text = excluded.text';
-      await written(session, put, name, sealed(name, text));
-    },
+    remember: (name, text) => rememberAll(new Map([[name, text]])),
+    rememberAll,
   };
 }
 

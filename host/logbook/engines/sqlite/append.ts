@@ -2,7 +2,7 @@
 import { type Db, inTransaction } from '../../../sqlite';
 import { NO_HASH } from '../../chain';
 import { Filing, type Head, type Pen, type Shelf, type Tail, throughOf } from '../../filing';
-import type { Appended, Entry, Evidence, NewRecord, WriteNext } from '../../logbook';
+import type { Appended, Entry, Evidence, NewRecord, NextRecord, WriteNext } from '../../logbook';
 import { entryLeaf } from '../../tree/tile';
 import type { Tiles } from '../../tree/tiles';
 import { bytes, textIn, whole } from './columns';
@@ -12,6 +12,7 @@ export interface Appender {
   keep(unfit: Omit<Evidence, 'journal' | 'seq'>): void;
   append(records: NewRecord[]): Appended[];
   next(address: string, journal: string, write: WriteNext): Entry;
+  nextAll(records: NextRecord[]): Entry[];
   through(address: string, journal: string, after: number): number;
   /** Runs `work` as one durable transaction; nothing of it remains if it throws. */
   writing<T>(work: (pen: Pen) => T): T;
@@ -105,8 +106,12 @@ class FileAppender implements Appender {
   }
 
   next(address: string, journal: string, write: WriteNext): Entry {
-    // Another process may have written to the same journal, so its end is read inside the transaction.
-    return this.writing(() => this.filing.next(address, journal, write));
+    return this.nextAll([{ address, journal, write }])[0];
+  }
+
+  nextAll(records: NextRecord[]): Entry[] {
+    // Another process may have written to the same journals, so their ends are read inside the transaction.
+    return this.writing(() => records.map((r) => this.filing.next(r.address, r.journal, r.write)));
   }
 
   through(address: string, journal: string, after: number): number {
@@ -159,6 +164,7 @@ export function newAppender(db: Db): Appender {
     keep: (unfit) => appender.keep(unfit),
     append: (records) => appender.append(records),
     next: (address, journal, write) => appender.next(address, journal, write),
+    nextAll: (records) => appender.nextAll(records),
     through: (address, journal, after) => appender.through(address, journal, after),
     writing: (work) => appender.writing(work),
     tree: () => appender.tree(),

@@ -1,5 +1,5 @@
 // The host's small memory, stored in the same file as the log book.
-import type { Db } from '../../../sqlite';
+import { type Db, inTransaction } from '../../../sqlite';
 import { sealed, unsealed } from '../../sealed';
 import { bytes, textIn } from './columns';
 import { IN_USE } from './schema';
@@ -40,16 +40,20 @@ export function newMark(db: Db): (isOpen: boolean) => void {
 
 export function newMemoryStore(db: Db) {
   const rows = reader(db);
-  const remember = db.prepare(
+  const put = db.prepare(
     'INSERT INTO memory VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET text = excluded.text',
   );
+  const remember = (name: string, text: string): void => void put.run(name, sealed(name, text));
   return {
     all(): Map<string, string> {
       const texts = rows().map(({ name, text }) => [name, unsealed(name, text)] as const);
       return new Map(texts.filter((row): row is [string, string] => row[1] !== undefined));
     },
-    remember(name: string, text: string): void {
-      remember.run(name, sealed(name, text));
+    remember,
+    rememberAll(texts: ReadonlyMap<string, string>): void {
+      inTransaction(db, () => {
+        for (const [name, text] of texts) remember(name, text);
+      });
     },
   };
 }

@@ -65,6 +65,7 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
     ...surely(open, {
       appendBatch: appender.append,
       appendNext: appender.next,
+      appendNextAll: appender.nextAll,
       keep: appender.keep,
       through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
       throughAll: (journals: JournalPlace[]) =>
