@@ -6,6 +6,11 @@ import { NIGHT } from '../integrators/house';
 import { mailServer, mailTo, receiver, type Stage } from '../integrators/told';
 
 let stage: Stage;
+/** Takes a sentence for the stage on which it is made: one said late is none of the next test's. */
+const problemsOf =
+  ({ problems }: Stage) =>
+  (sentence: string) =>
+    void problems.push(sentence);
 
 beforeEach(() => {
   stage = { ends: [], problems: [] };
@@ -22,7 +27,7 @@ it('is told by mail and webhook after a while, and again when it is over; a rest
   const stop = watchUnserved({
     settings: { mail: mailTo(mail.port)!, webhooks: [{ url: `http://127.0.0.1:${hook.port}` }] },
     buildings: () => sites.map((site, n) => ({ key: site.id, site, trouble: trouble[n] })),
-    ...{ now: () => now, onProblem: (sentence) => void stage.problems.push(sentence), lookMs: 10 },
+    ...{ now: () => now, onProblem: problemsOf(stage), lookMs: 10 },
   });
   stage.ends.push(stop);
   const looks = (): Promise<void> => new Promise((resolve) => setTimeout(resolve, 100));
@@ -43,7 +48,7 @@ it('is told by mail and webhook after a while, and again when it is over; a rest
     /Subject: Emergency lighting, The west: building not served: the whole\s+building\r/,
   );
   trouble[1] = '';
-  await expect.poll(() => hook.got.length).toBe(2);
+  await expect.poll(() => [hook.got.length, mail.mails.length]).toEqual([2, 2]);
   expect(JSON.parse(hook.got[1].body).events).toMatchObject([{ state: 'cleared' }]);
   expect(stage.problems).toEqual([]);
 });
@@ -57,7 +62,7 @@ it('looks again after a look that went wrong, and tells what lasts once', async 
       if (looks <= 3 || looks === 5) throw new Error('The buildings cannot be counted.');
       return [];
     },
-    ...{ now: () => NIGHT, onProblem: (sentence) => void stage.problems.push(sentence), lookMs: 10 },
+    ...{ now: () => NIGHT, onProblem: problemsOf(stage), lookMs: 10 },
   });
   stage.ends.push(stop);
   await expect.poll(() => looks).toBeGreaterThan(5);
