@@ -103,18 +103,19 @@ function commandLine({ build }) {
 }
 
 /**
- * Each thread as one script: in a script, numbers that never change stand in the code itself. Beside them the process
- * that plays the host of a campaign, which is started often.
+ * Each thread as one script: in a script, numbers that never change stand in the code itself. Beside them what one of
+ * them runs, for runs without threads, and the process that plays the host of a campaign, which is started often.
  */
 function threads({ build }) {
   const entries = [
     ...THREADS.map((room) => [`simulator/${room}/worker`, `simulator/${room}/worker.ts`]),
+    ['simulator/run/shard', 'simulator/run/shard.ts'],
     ...REAL_HOST.map((name) => [`simulator/realHost/${name}`, `host/rehearse/realHost/${name}.ts`]),
   ];
   const options = {
     entryPoints: Object.fromEntries(entries),
     outExtension: { '.js': '.cjs' },
-    format: 'iife',
+    format: 'cjs',
     external: ['libsql'],
   };
   return build({ ...NODE, ...options });

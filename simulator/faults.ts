@@ -4,7 +4,6 @@
 import { type Ending, SelfTest } from '../firmware/contract/codes';
 import type { SimulatedFlash } from './flash';
 import { type Impairments, newImpairments } from './impairments';
-import type { SimulatedNet } from './network';
 import { addResets, type BoardPlant } from './plant/board';
 import type { CircuitPlant } from './plant/circuit';
 import type { ClockChip } from './plant/clockChip';
@@ -12,6 +11,7 @@ import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
 import type { LuminaireFault, OwnFault, WithOther } from './plant/luminaireFaults';
 import { addSpan, type Span } from './plant/spans';
 import { fork } from './random';
+import type { SimulatedNet } from './wire';
 
 /** A fault of one luminaire or its sensor; a repair fits a new part. */
 interface OfLuminaire {

@@ -1,11 +1,12 @@
 // Many simulated controllers on one clock and one event queue. Deterministic from one seed.
 import { readTopic } from '../firmware/contract/topics';
 import { EventHeap } from './heap';
-import { type PublishSink, SimulatedWire } from './network';
+import { SimulatedWire } from './network';
 import { SimulatedController, type SimulationClock } from './node';
 import { hostClockErrorMs } from './plant/board';
 import type { FleetSpec } from './spec';
 import type { Trace } from './trace';
+import type { PublishSink } from './wire';
 
 /** Watches the fleet from outside: called after every event of a controller. */
 export interface Observer {

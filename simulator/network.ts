@@ -1,12 +1,9 @@
 // A network and broker inside the simulation: real MQTT bytes both ways, one queue of deliveries, no
 // sockets and no real time. The controllers' own client talks to it as it would to any broker.
 import mqttPacket, { type Packet, type Parser } from 'mqtt-packet';
-import type { NetPort } from '../firmware/ports';
 import { copiesOf, heldMs, type Impairments, isCut, stopMs, straggleMs } from './impairments';
 import { isIn } from './plant/spans';
-
-/** One-way delay of the simulated network, ms. */
-export const LATENCY_MS = 20;
+import { LATENCY_MS, type PublishSink, type SimulatedNet, type WireHandlers } from './wire';
 
 interface Delivery {
   at: number;
@@ -18,25 +15,6 @@ interface Straggler {
   at: number;
   topic: string;
   payload: string;
-}
-
-/** What the hub hands to the host: one publish from a controller. */
-export type PublishSink = (topic: string, payload: string) => void;
-
-export interface WireHandlers {
-  opened(): void;
-  data(bytes: string): void;
-  closed(): void;
-}
-
-/** A network port inside the simulation: its owner calls `deliver` when `nextAt` has come. */
-export interface SimulatedNet extends NetPort {
-  /** Planted impairments of its traffic; undefined: none. */
-  impairments?: Impairments;
-  /** How long an `open` now stops the loop, ms. */
-  stopMs(): number;
-  nextAt(): number;
-  deliver(on: WireHandlers): void;
 }
 
 function firstAt(queue: { at: number }[]): number {

@@ -23,7 +23,6 @@ import type { BoardPort } from '../firmware/ports';
 import { crc32, sha256, sha256OfTwo } from './digest';
 import { plantFault } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
-import type { SimulatedNet, WireHandlers } from './network';
 import {
   addResets,
   type BoardChange,
@@ -45,6 +44,7 @@ import { restLinkAt, restWakeAt } from './rest';
 import { Senses } from './senses';
 import type { ControllerSpec, FleetSpec } from './spec';
 import type { Trace } from './trace';
+import type { SimulatedNet, WireHandlers } from './wire';
 
 export interface SimulationClock {
   /** Simulated ms since the start of the simulation. */

@@ -2,7 +2,7 @@
 // made by the firmware's own encoders and without impairments. Mistakes that both ends might share are found
 // by the runs on `SimulatedWire`, whose packets another implementation reads.
 import { decode, encodePublish, Kind, newPacket } from '../firmware/link/packets';
-import { LATENCY_MS, type PublishSink, type SimulatedNet, type WireHandlers } from './network';
+import { LATENCY_MS, type PublishSink, type SimulatedNet, type WireHandlers } from './wire';
 
 /** First bytes of the packets that only a broker receives (MQTT 3.1.1 clause 2.2). */
 const CONNECT = 0x10;

@@ -1,6 +1,6 @@
 // A simulated controller on a real network: the same client over a real TCP connection to a real broker.
 import { connect, type Socket } from 'node:net';
-import type { SimulatedNet, WireHandlers } from './network';
+import type { SimulatedNet, WireHandlers } from './wire';
 
 export interface BrokerPlace {
   host: string;

@@ -8,17 +8,29 @@ export type ThreadScript = { file: string } | { text: string };
 /** Folder whose `worker.ts` runs in threads; the last is one of the host's. */
 export type ThreadRoom = 'campaign' | 'explore' | 'run' | 'realHost';
 
+const require = createRequire(import.meta.url);
+
+/** @throws Error in one sentence when it was not built */
+function scriptFile(name: string): string {
+  try {
+    return require.resolve(`#root/build/simulator/${name}.cjs`);
+  } catch {
+    throw new Error('The threads of the simulator are not built: run `npm run build`, then try again.');
+  }
+}
+
 /**
  * The prebuilt script of a folder's `worker.ts`, with all it imports. In a script, numbers that never change
  * stand in the code itself.
  * @throws Error in one sentence when it was not built
  */
 export function threadScript(room: ThreadRoom): ThreadScript {
-  try {
-    return { file: createRequire(import.meta.url).resolve(`#root/build/simulator/${room}/worker.cjs`) };
-  } catch {
-    throw new Error('The threads of the simulator are not built: run `npm run build`, then try again.');
-  }
+  return { file: scriptFile(`${room}/worker`) };
+}
+
+/** What a prebuilt script exports, loaded into this thread. @throws Error as `threadScript` */
+export function loadScript(name: string): unknown {
+  return require(scriptFile(name));
 }
 
 /** Starts a thread. @param workerData what it begins with */

@@ -6,7 +6,7 @@ import type { Openings } from '../checkers/neighbours';
 import { limitOf } from '../checkers/rules';
 import { Watch } from '../checkers/watch';
 import { FAULT_KINDS } from '../faults';
-import { SimulatedWire } from '../network';
+import type { SimulatedWire } from '../network';
 import { SimulatedController, type SimulationClock } from '../node';
 import { type Cause, type Chapter, Chronicle } from '../people/chronicle';
 import { hostClockErrorMs } from '../plant/board';
@@ -36,6 +36,11 @@ export interface Standing {
   chapter?: Chapter;
 }
 
+/** Whether the wire of a controller may lose, delay or repeat anything. */
+export function isStormy({ faults }: ControllerSpec): boolean {
+  return faults.some((fault) => FAULT_KINDS[fault.kind] === 'network');
+}
+
 export class Lone implements SimulationClock {
   now = 0;
   readonly node: SimulatedController;
@@ -45,18 +50,23 @@ export class Lone implements SimulationClock {
   private openings: Openings = { at: [], owed: [] };
   private readonly look = (node: SimulatedController, now: number): void => this.watch.after(node, now);
 
-  /** The controller starts; its clock is at 0. */
+  /**
+   * The controller starts; its clock is at 0.
+   * @param Impaired the wire of a stormy one, which needs it
+   */
   constructor(
     spec: ControllerSpec,
     private readonly fleet: FleetSpec,
+    Impaired?: typeof SimulatedWire,
   ) {
     this.watch = new Watch(fleet.startUtcMs, {
       opened: (at) => this.openings.at.push(at),
       owes: (from, to) => this.openings.owed.push({ from, to }),
     });
     const sink = (topic: string, payload: string): void => this.desk.accept(topic, payload);
-    const isStormy = spec.faults.some((fault) => FAULT_KINDS[fault.kind] === 'network');
-    const wire = isStormy ? new SimulatedWire(this, sink) : new QuickWire(this, sink);
+    const Wire = isStormy(spec) ? Impaired : QuickWire;
+    if (!Wire) throw new Error(`${spec.address} has faults of its network, and no wire that has them.`);
+    const wire = new Wire(this, sink);
     this.node = new SimulatedController(spec, fleet, this, wire);
     this.desk = new LeanHost(spec.address, spec.secret, {
       utcMs: () => this.fleet.startUtcMs + this.now,

@@ -1,55 +1,74 @@
-// The controllers of an estate, shared out among worker threads. None depends on another, so the result is
+// The controllers of an estate, shared out among threads. None depends on another, so the result is
 // the same for any number of threads: it is assembled in the order of the controllers.
-import type { Worker } from 'node:worker_threads';
 import type { FleetSpec } from '../spec';
-import { ask, startThread, threadScript } from '../threads';
+import { ask, loadScript, startThread, threadScript } from '../threads';
 import type { Wish } from './leanHost';
 import type { Renewal, Standing } from './lone';
-import type { LiveHeap, ShardJob, SpanJob, SpanReport } from './worker';
+import type { LiveHeap, ShardJob, SpanJob, SpanReport } from './shard';
+
+/** A shard, wherever it runs. */
+interface Member {
+  span(job: SpanJob): Promise<SpanReport>;
+  stop(): Promise<unknown>;
+}
+
+function inThread(job: ShardJob): Member {
+  const worker = startThread(threadScript('run'), job);
+  return { span: (span) => ask<SpanReport>(worker, span), stop: () => worker.terminate() };
+}
+
+/** In this thread, which has nothing else to do: another one would cost the start of an engine. */
+function here(job: ShardJob): Member {
+  const { Shard } = loadScript('run/shard') as typeof import('./shard');
+  const shard = new Shard(structuredClone(job));
+  // Copied as between threads: what it reports must not change any more.
+  return { span: async (span) => structuredClone(await shard.span(span)), stop: async () => {} };
+}
 
 export class Team {
   /** Live memory of each thread after the last span, all 0 where it is not counted. */
   heaps: LiveHeap[] = [];
 
   private constructor(
-    private readonly workers: Worker[],
+    private readonly members: Member[],
     private readonly controllers: number,
   ) {}
 
-  /** Starts `width` threads, or fewer if there are fewer controllers. */
+  /**
+   * Takes `width` threads, or fewer if there are fewer controllers. One alone is this thread, unless its memory is
+   * counted, which must be its own.
+   */
   static async start(fleet: FleetSpec, width: number, countsHeap: boolean): Promise<Team> {
-    const script = threadScript('run');
     const all = fleet.controllers;
     const threads = Math.min(width, all.length);
-    const workers = Array.from({ length: threads }, (_, thread) => {
+    const start = threads === 1 && !countsHeap ? here : inThread;
+    const members = Array.from({ length: threads }, (_, thread) => {
       const controllers = all.filter((_c, i) => i % threads === thread);
-      const workerData: ShardJob = { fleet: { ...fleet, controllers }, countsHeap };
-      return startThread(script, workerData);
+      return start({ fleet: { ...fleet, controllers }, countsHeap });
     });
-    return new Team(workers, all.length);
+    return new Team(members, all.length);
   }
 
   get width(): number {
-    return this.workers.length;
+    return this.members.length;
   }
 
   /** Runs all controllers to `until`, simulated ms. @returns the state of each */
   async span(renewals: Renewal[], wishes: Map<number, Wish>, until: number): Promise<Standing[]> {
+    const { width } = this;
     const reports = await Promise.all(
-      this.workers.map((worker, thread) => {
+      this.members.map((member, thread) => {
         const mine = Array.from({ length: this.controllers }, (_, i) => i).filter(
-          (i) => i % this.workers.length === thread,
+          (i) => i % width === thread,
         );
-        const job: SpanJob = {
+        return member.span({
           renewals: renewals.length > 0 ? mine.map((i) => renewals[i]) : [],
           wishes: mine.map((i) => wishes.get(i)),
           until,
-        };
-        return ask<SpanReport>(worker, job);
+        });
       }),
     );
     this.heaps = reports.map(({ heap }) => heap);
-    const width = this.workers.length;
     return Array.from(
       { length: this.controllers },
       (_, i) => reports[i % width].standings[Math.floor(i / width)],
@@ -57,6 +76,6 @@ export class Team {
   }
 
   async stop(): Promise<void> {
-    await Promise.all(this.workers.map((worker) => worker.terminate()));
+    await Promise.all(this.members.map((member) => member.stop()));
   }
 }

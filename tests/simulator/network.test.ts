@@ -1,8 +1,9 @@
 import mqttPacket, { type Packet } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
 import { type Impairments, newImpairments } from '../../simulator/impairments';
-import { LATENCY_MS, SimulatedWire } from '../../simulator/network';
+import { SimulatedWire } from '../../simulator/network';
 import { newRandom } from '../../simulator/random';
+import { LATENCY_MS } from '../../simulator/wire';
 
 const bytes = (packet: Packet) => mqttPacket.generate(packet, { protocolVersion: 4 }).toString('latin1');
 

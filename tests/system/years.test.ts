@@ -6,7 +6,7 @@ import { neighboursOf } from '../../host/planner/placing/colours';
 import { inventedEstate } from '../../host/rehearse/inventedEstate';
 import { longRun } from '../../host/rehearse/longRun';
 import { loadSite } from '../../host/site/load';
-import type { LiveHeap } from '../../simulator/run/worker';
+import type { LiveHeap } from '../../simulator/run/shard';
 import { DEMO_SITE, run } from './support/cli';
 
 const YEARS = ['simulate', '--years', '2', '--seed', '3', '--json', '--estate', '12x3', '--workers'];

@@ -3,6 +3,7 @@ import { TestKind } from '../../../firmware/contract/codes';
 import { lampsText, type Mode, ON_MAINS, OnMains } from '../../../firmware/contract/lamps';
 import { slotsText } from '../../../firmware/contract/plan';
 import type { FaultSpec } from '../../../simulator/faults';
+import { SimulatedWire } from '../../../simulator/network';
 import type { Span } from '../../../simulator/plant/spans';
 import { Lone } from '../../../simulator/run/lone';
 import { type ControllerSpec, type FleetSpec, rulesIn } from '../../../simulator/spec';
@@ -52,11 +53,12 @@ export function circuit(o: Circuit = {}): Lone {
     ...{ address: 'estate/c1', circuit: 'c1', secret: 'estate secret', lamps },
     ...{ faults: o.faults ?? [], visits: [], outages: [], neighbours: [], rules },
   };
-  const lone = new Lone(spec, {
+  const fleet = {
     ...{ seed: 1, startUtcMs: START_MS, controllers: [], noise: true, isSparing: true },
     link: { keepAliveSec: 0, heartbeatSec: 86_400, liveMs: 0 },
     ...o.fleet,
-  });
+  };
+  const lone = new Lone(spec, fleet, SimulatedWire);
   const slots = ROWS.map(([test, kind, day]) => ({ test, kind, ...night(day) }));
   lone.renew({
     settings: { ...SETTINGS, lamps: lampsText(lamps) },
