@@ -228,8 +228,13 @@ it('takes a place by keys alone, into the file with its comments and into the lo
   expect(text).toMatch(/id: W2-04, .*floorPlan: ground, across: 52, down: 48\.9 }/);
   expect(text).toContain('# The porter keeps this comment.\n');
   await page.getByText('8 luminaires on the plan.').waitFor();
-  // By the host itself, which has taken the new site over, and not by what the page still remembers.
-  await page.reload();
+  // By the host itself and not by what the page still remembers. While it takes the new site over nobody listens.
+  const isReloaded = () =>
+    page.reload().then(
+      () => true,
+      () => false,
+    );
+  await expect.poll(isReloaded).toBe(true);
   await page.getByRole('link', { name: 'W2-04, not known, Corridor 4' }).waitFor();
   const book = (await (await fetch(`${url}/api/logbook?kind=site`)).json()) as LogbookView;
   expect(book.entries[0].text).toMatch(/^Jürgen changed the site: luminaire W2-04/);
