@@ -19,6 +19,8 @@ const PROGRAMS = {
     chromium: 'chromium',
     ngspice: 'ngspice',
     socat: 'socat',
+    knxd: 'knxd',
+    knxtool: 'knxd-tools',
     openssl: 'openssl',
     gcc: 'build-essential',
     Rscript: 'r-cran-survival',

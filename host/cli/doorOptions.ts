@@ -1,7 +1,8 @@
 // The options of `serve` for other systems: docs/integrators.md.
+
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { DoorOptions } from '../serve/doors';
-import { hostOption, whole } from './arguments';
+import { hostOption, Mistake, whole } from './arguments';
 
 /** What other systems are given. */
 export interface DoorFlags {
@@ -13,8 +14,13 @@ export interface DoorFlags {
   sparkplug?: string;
   sparkplugGroup: string;
   sparkplugPrimary?: string;
+  /** KNX interface, and the file with the table of group addresses. */
+  knx?: { host: string; port: number };
+  knxAddresses?: string;
 }
 
+/** Port of KNXnet/IP. */
+const KNX_PORT = 3671;
 /** The password at that broker, which is in no command line. */
 const PASSWORD = 'SPARKPLUG_PASSWORD';
 
@@ -54,19 +60,42 @@ function sparkplugId(text: string): string {
   return text;
 }
 
-/** Modbus and Sparkplug as a host takes them, and the other flags. */
-export function splitDoors<T extends DoorFlags>({
+function knxPlace(text: string): DoorFlags['knx'] {
+  const [, host, digits] = /^([A-Za-z0-9.-]+)(?::(\d{1,5}))?$/.exec(text) ?? [];
+  const port = Number(digits ?? KNX_PORT);
+  if (host === undefined || !(port >= 1 && port <= 65535))
+    throw new InvalidArgumentError(
+      '--knx takes an IPv4 address or a name, such as 192.168.1.20 or 192.168.1.20:3671.',
+    );
+  return { host, port };
+}
+
+/** The interface with the rows of its table. @throws Error with one sentence for a mistake in that */
+async function knxOf(place: DoorFlags['knx'], file?: string): Promise<DoorOptions['knx']> {
+  if (place === undefined && file === undefined) return undefined;
+  if (place === undefined || file === undefined)
+    throw new Mistake('--knx needs --knx-addresses, and the other way round: docs/integrators.md says how.');
+  const { readAddresses } = await import('./knxAddresses');
+  return { ...place, rows: readAddresses('--knx-addresses', file) };
+}
+
+/** Modbus, Sparkplug and KNX as a host takes them, and the other flags. @throws Error with one sentence */
+export async function splitDoors<T extends DoorFlags>({
   modbus,
   sparkplug: url,
   sparkplugGroup: group,
   sparkplugPrimary: primary,
+  knx: place,
+  knxAddresses,
   ...rest
-}: T): { doors: DoorOptions; rest: Omit<T, Exclude<keyof DoorFlags, 'discovery'>> } {
+}: T): Promise<{ doors: DoorOptions; rest: Omit<T, Exclude<keyof DoorFlags, 'discovery'>> }> {
   const password = process.env[PASSWORD];
   const more = { ...(password !== undefined && { password }), ...(primary !== undefined && { primary }) };
+  const knx = await knxOf(place, knxAddresses);
   const doors = {
     ...(modbus && { modbus }),
     ...(url !== undefined && { sparkplug: { url, group, ...more } }),
+    ...(knx && { knx }),
   };
   return { doors, rest };
 }
@@ -116,5 +145,11 @@ export function addDoors(serve: Command): Command {
       sparkplugUrl,
     )
     .option('--sparkplug-group <id>', 'group of that node', sparkplugId, 'nightproof')
-    .option('--sparkplug-primary <id>', 'host application without which it tells nothing', sparkplugId);
+    .option('--sparkplug-primary <id>', 'host application without which it tells nothing', sparkplugId)
+    .option(
+      '--knx <place>',
+      'tell the state to a KNX bus through the interface at this IPv4 address or name, or HOST:PORT (docs/knx.md)',
+      knxPlace,
+    )
+    .option('--knx-addresses <file>', 'table of its group addresses, as the command knx-addresses writes it');
 }

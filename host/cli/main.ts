@@ -18,6 +18,7 @@ import { addDemo } from './demoOptions';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addIngestWorker } from './ingestWorkerOptions';
+import { addKnxAddresses } from './knxAddressesOptions';
 import { addLabels } from './labelsOptions';
 import { addLogbook } from './logbookOptions';
 import { addNights } from './nightsOptions';
@@ -287,6 +288,7 @@ export function nightproof(): Command {
   addCommission(program);
   addBrokerFiles(program);
   addContract(program);
+  addKnxAddresses(program);
   addAttend(program);
   addRepaired(program);
   addDuties(program);

@@ -44,7 +44,7 @@ async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<
     brokerTlsPort: _port,
     ...flags
   } = o;
-  const { doors, rest: others } = splitDoors(flags);
+  const { doors, rest: others } = await splitDoors(flags);
   const rest = { ...others, ...(await brokerTlsOf(o)) };
   const { serveCommand, serveSeveralCommand } = await import('./serve');
   if (isOneSite(paths, logbooks))

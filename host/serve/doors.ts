@@ -1,5 +1,6 @@
 // What other systems get from a host beside the status topics: docs/integrators.md.
 import { nowSec } from '../clock';
+import type { Knx, KnxPlace } from '../integrators/knx/knx';
 import { newRegisters, unitsOf } from '../integrators/modbus/registers';
 import { type ModbusPlace, openModbus, startModbus } from '../integrators/modbus/server';
 import { newUnits, type Units } from '../integrators/modbus/units';
@@ -14,6 +15,8 @@ export interface DoorOptions {
   modbus?: ModbusPlace;
   /** Broker to which everything is told as a Sparkplug node. */
   sparkplug?: SparkplugPlace;
+  /** KNX interface through which the state is told to a bus. */
+  knx?: KnxPlace;
 }
 
 /** What the listeners are told about. */
@@ -37,13 +40,34 @@ async function openSparkplug(
   return [node];
 }
 
+/** @returns undefined where no bus is told anything */
+async function openBus(place: KnxPlace | undefined, ending: Ending): Promise<Knx | undefined> {
+  if (place === undefined) return undefined;
+  const { openKnx } = await import('../integrators/knx/knx');
+  const knx = openKnx({ place, onProblem: tell });
+  ending.add(() => knx.close());
+  return knx;
+}
+
+/** @returns none where no bus is told anything */
+function onBus(knx: Knx | undefined, opened: OpenBuilding, ending: Ending): StatusListener[] {
+  if (!knx) return [];
+  const { site, simulated } = aboutOf(opened);
+  const building = knx.of(site, simulated);
+  ending.add(() => building.leave());
+  return [building];
+}
+
 /** Opens those that are wanted for one building. @throws Error with one sentence if one cannot be opened */
 export async function openDoors(
-  { modbus: place, sparkplug }: DoorOptions,
+  { modbus: place, sparkplug, knx }: DoorOptions,
   opened: OpenBuilding,
   ending: Ending,
 ): Promise<StatusListener[]> {
-  const listeners = await openSparkplug(sparkplug, opened, ending);
+  const listeners = [
+    ...(await openSparkplug(sparkplug, opened, ending)),
+    ...onBus(await openBus(knx, ending), opened, ending),
+  ];
   if (place === undefined) return listeners;
   const modbus = await startModbus({ ...aboutOf(opened), place, onProblem: tell });
   ending.add(() => modbus.close());
@@ -71,13 +95,13 @@ function registersOf(units: Units, index: number, opened: OpenBuilding, ending: 
 }
 
 /**
- * Opens what several buildings share: registers at one port with a unit for each. A Sparkplug node has a connection and a
+ * Opens what several buildings share: registers at one port with a unit for each, and one connection to a bus. A Sparkplug node has a connection and a
  * death of its own, so each building is one.
  * @param count of buildings
  * @throws Error with one sentence if one cannot be opened
  */
 export async function openSharedDoors(
-  { modbus: place, sparkplug }: DoorOptions,
+  { modbus: place, sparkplug, knx }: DoorOptions,
   count: number,
   ending: Ending,
 ): Promise<SharedDoors> {
@@ -86,10 +110,12 @@ export async function openSharedDoors(
     const server = await openModbus({ place, source: units, onProblem: tell });
     ending.add(() => server.close());
   }
+  const bus = await openBus(knx, ending);
   return {
     async of(index, opened, own) {
       const node = await openSparkplug(sparkplug, opened, own);
-      return units ? [...node, ...registersOf(units, index, opened, own)] : node;
+      const registers = units ? registersOf(units, index, opened, own) : [];
+      return [...node, ...onBus(bus, opened, own), ...registers];
     },
   };
 }

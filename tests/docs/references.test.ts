@@ -52,6 +52,7 @@ it('README lists every option of every command, and no other', async () => {
     ['commission'],
     ['broker-files'],
     ['contract'],
+    ['knx-addresses'],
     ['attend'],
     ['repaired'],
     ['duties'],

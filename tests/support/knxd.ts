@@ -1,0 +1,88 @@
+// Debian's knxd as the KNX interface of a building, with a bus on which nothing is wired, and its tools as the other devices
+// on that bus.
+import { type ChildProcess, execFile, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { expect } from 'vitest';
+
+/** Local port of every UDP socket, as Linux lists them. */
+const udpPorts = (): number[] =>
+  readFileSync('/proc/net/udp', 'utf8')
+    .split('\n')
+    .slice(1, -1)
+    .map((line) => Number.parseInt(line.trim().split(/\s+/)[1].split(':')[1], 16));
+
+export class Knxd {
+  /** What the other devices have heard, e.g. "Write 5/0/1: 01". */
+  readonly heard: string[] = [];
+  private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-knx-'));
+  private readonly children: ChildProcess[] = [];
+
+  constructor(readonly port: number) {}
+
+  private get socket(): string {
+    return join(this.folder, 'bus');
+  }
+
+  private run(program: string, args: string[]): ChildProcess {
+    const child = spawn(program, args, { stdio: ['ignore', 'pipe', 'ignore'] });
+    this.children.push(child);
+    return child;
+  }
+
+  /** Starts it, again after `kill`; resolves when it takes connections and the other devices listen. */
+  async start(): Promise<void> {
+    const own = ['-e', '0.0.1', '-E', '0.0.2:8', '-u', this.socket];
+    this.run('knxd', [...own, '-T', '-S', `224.0.23.12:${this.port}`, '-b', 'dummy:']);
+    await expect.poll(() => existsSync(this.socket) && udpPorts().includes(this.port)).toBe(true);
+    const listener = this.run('knxtool', ['groupsocketlisten', `local:${this.socket}`]);
+    let text = '';
+    listener.stdout?.on('data', (bytes: Buffer) => {
+      const lines = (text + bytes).split('\n');
+      text = lines.pop() ?? '';
+      for (const line of lines) {
+        const [, verb, , to, value = ''] = /^(\w+) from (\S+) to ([\d/]+)(?:: (.*))?$/.exec(line) ?? [];
+        if (verb) this.heard.push(`${verb} ${to} ${value.trim()}`.trim());
+      }
+    });
+    // It listens once it hears what another device says.
+    await expect
+      .poll(async () => {
+        await this.write('31/7/255', 0);
+        return this.heard.includes('Write 31/7/255 00');
+      })
+      .toBe(true);
+  }
+
+  /** Another device writes one bit. */
+  write(to: string, value: 0 | 1): Promise<void> {
+    return this.tool('groupswrite', to, String(value));
+  }
+
+  /** Another device asks. */
+  read(to: string): Promise<void> {
+    return this.tool('groupread', to);
+  }
+
+  /** Whoever waits for it must not hold up the client under test, which has to answer meanwhile. */
+  private async tool(verb: string, ...args: string[]): Promise<void> {
+    await promisify(execFile)('knxtool', [verb, `local:${this.socket}`, ...args]);
+  }
+
+  /** Ends it without a word to anybody. */
+  async kill(): Promise<void> {
+    const running = this.children.splice(0);
+    const gone = running.filter(({ exitCode }) => exitCode === null).map((child) => once(child, 'exit'));
+    for (const child of running) child.kill('SIGKILL');
+    await Promise.all(gone);
+    rmSync(this.socket, { force: true });
+  }
+
+  async end(): Promise<void> {
+    await this.kill();
+    rmSync(this.folder, { recursive: true, force: true });
+  }
+}
