@@ -78,6 +78,15 @@ function priced(work: CircuitWork, burden: Burden, kind: TestKind, m: Measured):
   );
 }
 
+/** A value calculated when it is first asked for. */
+function once<T extends object | number>(calculate: () => T): () => T {
+  let known: T | undefined;
+  return () => {
+    known ??= calculate();
+    return known;
+  };
+}
+
 /** From this many circuits up, the bound takes the areas of a circuit one by one: lower, but quick. */
 const QUICK_CIRCUITS = 1000;
 
@@ -153,70 +162,87 @@ function boundHours(m: Measured): number {
   return m.works.reduce((sum, work) => sum + briefBound(work, m, bounds) + longBound(work, m, bounds), 0);
 }
 
-/** Marks the tests that come on top of those that the rule asks for. @returns whether there are any */
-function markMore(tests: PlannedTest[], { works }: Measured): boolean {
+/** Marks the tests that come on top of those that the rule asks for. */
+function markMore(tests: PlannedTest[], { works }: Measured): void {
   const starts = works.flatMap((work) => {
     const further = work.tests.filter((test) => test.more);
     const { id } = work.circuit;
     return further.map(({ places }) => `${id} ${work.taken.get(places[0])!.start}`);
   });
   const more = new Set(starts);
-  if (more.size === 0) return false;
+  if (more.size === 0) return;
   for (const test of tests) if (more.has(`${test.circuit} ${test.start}`)) test.more = true;
-  return true;
 }
 
-/**
- * The tests of a plan with their order of time, their exposure, and the bound that no plan can beat; `ruleHours` is the
- * exposure of those that the rule asks for.
- */
-export function measure(
-  plan: Plan,
+/** Hours of exposure: of all tests of a plan, and of those that the rule asks for. */
+function hoursOfPlan(
   m: Measured,
-): Pick<MadePlan, 'testsByCircuit' | 'exposureHours' | 'lowerBoundHours'> & {
-  ruleHours: number;
-  order: Int32Array;
-} {
-  const byCircuit = testsByCircuit(
-    plan,
-    m.works.map((work) => work.circuit),
-    m.placing.profile,
-  );
-  const order = inTime(byCircuit);
+  byCircuit: PlannedTest[],
+  order: Int32Array,
+): { all: number; rule: number } {
   // Circuit by circuit what is needed lies close together in memory; the sum is taken in order of time.
   const hours = hoursOfAll(m.exposure, byCircuit);
-  const isMarked = markMore(byCircuit, m);
-  let [exposureHours, ruleHours] = [0, 0];
+  let [all, rule] = [0, 0];
   for (let k = 0; k < order.length; k++) {
-    exposureHours += hours[order[k]];
-    if (!isMarked || !byCircuit[order[k]].more) ruleHours += hours[order[k]];
+    all += hours[order[k]];
+    if (!byCircuit[order[k]].more) rule += hours[order[k]];
   }
+  return { all, rule };
+}
+
+export type MeasuredPlan = Pick<MadePlan, 'testsByCircuit' | 'exposureHours' | 'lowerBoundHours'> & {
+  /** The exposure of those tests that the rule asks for. */
+  readonly ruleHours: number;
+  /** Of time, as indexes of `testsByCircuit`. */
+  readonly order: Int32Array;
+};
+
+/**
+ * The tests of a plan with their order of time, their exposure, and the bound that no plan can beat; each calculated
+ * when it is first asked for, because nobody compares a plan that is renewed.
+ */
+export function measure(plan: Plan, m: Measured): MeasuredPlan {
+  const circuits = m.works.map((work) => work.circuit);
+  const tests = once(() => {
+    const byCircuit = testsByCircuit(plan, circuits, m.placing.profile);
+    markMore(byCircuit, m);
+    return byCircuit;
+  });
+  const order = once(() => inTime(tests()));
+  const hours = once(() => hoursOfPlan(m, tests(), order()));
+  const bound = once(() => boundHours(m));
   return {
-    testsByCircuit: byCircuit,
-    order,
-    exposureHours,
-    ruleHours,
-    lowerBoundHours: boundHours(m),
+    get testsByCircuit() {
+      return tests();
+    },
+    get order() {
+      return order();
+    },
+    get exposureHours() {
+      return hours().all;
+    },
+    get ruleHours() {
+      return hours().rule;
+    },
+    get lowerBoundHours() {
+      return bound();
+    },
   };
 }
 
-/**
- * Other ways to make as many tests as a plan, each calculated when it is first asked for.
- * @param order of time, as indexes of tests that lie circuit by circuit
- */
+/** Other ways to make as many tests as a plan, each calculated when it is first asked for. */
 export function yardsticksOf(
-  { testsByCircuit: tests, order }: { testsByCircuit: PlannedTest[]; order: Int32Array },
+  measured: MeasuredPlan,
   { placing, exposure }: Measured,
   caps: Caps,
 ): Pick<MadePlan, 'naiveExposureHours' | 'bestFixedNightHours'> {
   const { profile, nights, fromNight, untilNight } = placing;
   const daysOf = (kind: TestKind) =>
     kind === TestKind.Brief ? profile.brief.everyDays.value : profile.full.latestDays.value;
-  let known: Yardstick | undefined;
-  const yardstick = (): Yardstick => {
-    known ??= { tests, order, nights, caps, fromNight, untilNight, daysOf, exposure };
-    return known;
-  };
+  const yardstick = once((): Yardstick => {
+    const { testsByCircuit: tests, order } = measured;
+    return { tests, order, nights, caps, fromNight, untilNight, daysOf, exposure };
+  });
   let naive: number | null | undefined;
   let fixed: number | null | undefined;
   return {

@@ -7,7 +7,7 @@ import { Exposure, Presence } from './cost/exposure';
 import { openSpans } from './cost/occupied';
 import { Starts } from './cost/starts';
 import { type Kept, keepTold, type Told } from './keep';
-import { AHEAD_SEC, measure, ordered, yardsticksOf } from './measure';
+import { AHEAD_SEC, type MeasuredPlan, measure, ordered, yardsticksOf } from './measure';
 import { Calendar } from './nights/calendar';
 import { commonSpans, fallbackWindow, type NightSpan } from './nights/fallback';
 import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights/nights';
@@ -78,7 +78,7 @@ function sharedRoom(
 interface Attempt extends Placed {
   kept: Kept;
   plan: Plan;
-  measured: ReturnType<typeof measure>;
+  measured: MeasuredPlan;
 }
 
 /** What tests on top of the rule's own may add to the exposure of those, as a share and hours. */
@@ -90,9 +90,10 @@ const ADDED = { share: 0.05, hours: 0.5 };
  */
 function inTime(site: Site, first: Attempt, other: (plainSite: Site) => Attempt): Attempt {
   const { testMore, ...plainSite } = site;
-  const { ruleHours, lowerBoundHours } = first.measured;
-  const isWorseThan = (hours: number) => ruleHours > hours * (1 + ADDED.share) + ADDED.hours;
-  if (!testMore || (first.placing.shortfalls.length === 0 && !isWorseThan(lowerBoundHours))) return first;
+  const { measured } = first;
+  const isWorseThan = (hours: number) => measured.ruleHours > hours * (1 + ADDED.share) + ADDED.hours;
+  const isWell = () => first.placing.shortfalls.length === 0 && !isWorseThan(measured.lowerBoundHours);
+  if (!testMore || isWell()) return first;
   const plain = other(plainSite);
   const late = lateNights(plain) - lateNights(first);
   if (late !== 0) return late < 0 ? plain : first;
@@ -207,8 +208,7 @@ export function planAnew(
     : rarer(site, profile, found, (aimed) =>
         attempt(sharesIn(planAnew(site, aimed, fromUtcSec, days, options).plan, noon), aimed),
       );
-  const { placing, works, kept, plan } = best;
-  const { ruleHours: _notShown, order, ...measured } = best.measured;
+  const { placing, works, kept, plan, measured } = best;
   const { shortfalls } = placing;
   const judged: Judged = {
     ...{
@@ -221,7 +221,9 @@ export function planAnew(
       spacing,
       from: fromUtcSec,
       until,
-      tests: measured.testsByCircuit,
+    },
+    get tests() {
+      return measured.testsByCircuit;
     },
     ...(room && { room }),
     lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
@@ -229,15 +231,24 @@ export function planAnew(
   let tests: PlannedTest[] | undefined;
   let conflicts: Conflict[] | undefined;
   const byRule = { works, placing: { ...placing, profile }, exposure, at };
-  const yardsticks = yardsticksOf({ testsByCircuit: measured.testsByCircuit, order }, byRule, caps);
+  const yardsticks = yardsticksOf(measured, byRule, caps);
   return {
     kept,
     plan: {
-      ...{ ...plan, shortfalls, ...measured },
+      ...{ ...plan, shortfalls },
       // Calculated on demand: simulated years make hundreds of plans and read none of this.
       get tests() {
-        tests ??= ordered(measured.testsByCircuit, order);
+        tests ??= ordered(measured.testsByCircuit, measured.order);
         return tests;
+      },
+      get testsByCircuit() {
+        return measured.testsByCircuit;
+      },
+      get exposureHours() {
+        return measured.exposureHours;
+      },
+      get lowerBoundHours() {
+        return measured.lowerBoundHours;
       },
       get naiveExposureHours() {
         return yardsticks.naiveExposureHours;

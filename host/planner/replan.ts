@@ -152,13 +152,15 @@ export function replan(
     lost,
     history: happened.history,
     owed: happened.owed ?? [],
-    further: new Set(plan.tests.filter(({ more }) => more).map((test) => `${test.circuit} ${test.start}`)),
+    further: new Set(
+      plan.testsByCircuit.filter(({ more }) => more).map((test) => `${test.circuit} ${test.start}`),
+    ),
   };
   const changes = plan.circuits.flatMap((own) => changesOf(open.get(own.circuit) ?? [], own, context));
   const known = new Set(plan.circuits.map((own) => own.circuit));
   for (const { circuit } of inForce.circuits)
     if (!known.has(circuit)) changes.push({ circuit, sentence: `Circuit ${circuit}: no longer planned.` });
-  const later = plan.tests.filter((test) => test.start >= inForce.until).length;
+  const later = plan.testsByCircuit.filter((test) => test.start >= inForce.until).length;
   if (later > 0)
     changes.push({
       sentence: `The plan continues after ${dayWord(inForce.until - 1, site.timeZone)} with ${later} more tests.`,
