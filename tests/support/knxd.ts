@@ -35,9 +35,13 @@ export class Knxd {
 
   /** Starts it, again after `kill`; resolves when it takes connections and the other devices listen. */
   async start(): Promise<void> {
-    const own = ['-e', '0.0.1', '-E', '0.0.2:8', '-u', this.socket];
-    this.run('knxd', [...own, '-T', '-S', `224.0.23.12:${this.port}`, '-b', 'dummy:']);
-    await expect.poll(() => existsSync(this.socket) && udpPorts().includes(this.port)).toBe(true);
+    const own = ['-e', '0.0.1', '-E', '0.0.2:8', '-c', '-u', this.socket];
+    const knxd = this.run('knxd', [...own, '-T', '-S', `224.0.23.12:${this.port}`, '-b', 'dummy:']);
+    const isUp = () => existsSync(this.socket) && udpPorts().includes(this.port);
+    await expect.poll(() => knxd.exitCode !== null || isUp()).toBe(true);
+    // It joins a multicast group, which loopback alone does not offer.
+    if (knxd.exitCode !== null)
+      throw new Error(`knxd ended: it needs UDP port ${this.port}, and a network beside loopback.`);
     const listener = this.run('knxtool', ['groupsocketlisten', `local:${this.socket}`]);
     let text = '';
     listener.stdout?.on('data', (bytes: Buffer) => {
@@ -58,18 +62,26 @@ export class Knxd {
   }
 
   /** Another device writes one bit. */
-  write(to: string, value: 0 | 1): Promise<void> {
-    return this.tool('groupswrite', to, String(value));
+  async write(to: string, value: 0 | 1): Promise<void> {
+    await this.tool('groupswrite', to, String(value));
   }
 
   /** Another device asks. */
-  read(to: string): Promise<void> {
-    return this.tool('groupread', to);
+  async read(to: string): Promise<void> {
+    await this.tool('groupread', to);
+  }
+
+  /** What it has heard last for a group address since it was started, e.g. "Write 01"; '' for nothing. */
+  async remembered(to: string): Promise<string> {
+    const said = await this.tool('groupcacheread', to).catch(() => '');
+    const [, verb, value] = /^(\w+) from \S+: (.*)$/m.exec(said) ?? [];
+    return verb ? `${verb} ${value.trim()}` : '';
   }
 
   /** Whoever waits for it must not hold up the client under test, which has to answer meanwhile. */
-  private async tool(verb: string, ...args: string[]): Promise<void> {
-    await promisify(execFile)('knxtool', [verb, `local:${this.socket}`, ...args]);
+  private async tool(verb: string, ...args: string[]): Promise<string> {
+    const { stdout } = await promisify(execFile)('knxtool', [verb, `local:${this.socket}`, ...args]);
+    return stdout;
   }
 
   /** Ends it without a word to anybody. */

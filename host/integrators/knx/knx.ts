@@ -27,17 +27,17 @@ export interface Pace {
   /** Time between two signs of life, and two rounds of everything else, ms. */
   hostMs: number;
   roundMs: number;
+  /** A building that nobody has looked at for this long is not said to be watched: more than a start takes, ms. */
+  unwatchedMs: number;
   /** Wait between two connections. */
   retry: { leastMs: number; mostMs: number };
 }
 
 /** A twisted pair carries some 40 telegrams a second (9,600 bit/s, from memory): others need it too. */
 const PACE: Pace = {
-  ...{ waits: WAITS, gapMs: 100, hostMs: 60_000, roundMs: 600_000 },
+  ...{ waits: WAITS, gapMs: 100, hostMs: 60_000, roundMs: 600_000, unwatchedMs: 180_000 },
   retry: { leastMs: 1000, mostMs: 60_000 },
 };
-/** A building that nobody has looked at for this long is not said to be watched: more than a start takes, ms. */
-const UNWATCHED_MS = 180_000;
 /** A connection that lasted this long was a good one, ms. */
 const STEADY_MS = 60_000;
 /** Longest wait for the bus to take the last word, ms. */
@@ -81,6 +81,7 @@ class Bus implements Knx {
   private readonly signs = new Set<() => void>();
   private tunnel: Tunnel | undefined;
   private isTold = false;
+  private isLeaving = false;
   private wake: () => void = () => {};
   private onIdle: () => void = () => {};
 
@@ -102,6 +103,7 @@ class Bus implements Knx {
     tellMisfits(match, site, this.o);
     const { addresses } = match;
     const { outbox, signs } = this;
+    const { unwatchedMs } = this.pace;
     const put = <T>(what: ThingKind, id: string, points: readonly Point<T>[], from: T): void => {
       for (const { name, type, of } of points) {
         const to = addresses.get(placeIn(what, id, name));
@@ -111,7 +113,7 @@ class Bus implements Knx {
     const host = addresses.get(placeIn('building', site.id, HOST.name));
     let lookedAt = performance.now();
     const sign = (): void => {
-      if (host !== undefined && performance.now() - lookedAt < UNWATCHED_MS)
+      if (host !== undefined && performance.now() - lookedAt < unwatchedMs)
         outbox.tell(host, HOST.type, HOST.of(true)!);
     };
     signs.add(sign);
@@ -133,6 +135,7 @@ class Bus implements Knx {
 
   async close(): Promise<void> {
     for (const timer of this.timers) clearInterval(timer);
+    this.isLeaving = true;
     if (this.tunnel) {
       const idle = new Promise<void>((resolve) => {
         this.onIdle = resolve;
@@ -192,7 +195,8 @@ class Bus implements Knx {
       const telegram = this.outbox.next();
       if (telegram) {
         await tunnel.send(telegram);
-        await this.rest(this.pace.gapMs);
+        // The last words have little time.
+        if (!this.isLeaving) await this.rest(this.pace.gapMs);
       } else {
         this.onIdle();
         await new Promise<void>((resolve) => {

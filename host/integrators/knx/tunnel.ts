@@ -98,13 +98,15 @@ class Connection implements Tunnel {
     this.over = new Promise((resolve) => {
       this.finish = resolve;
     });
-    o.signal.addEventListener('abort', () => this.end('the host ends'), { once: true });
     socket.on('error', (error) => this.end(error.message));
     socket.on('message', (bytes, from) => {
       if (!isSame(from, this.control) && !isSame(from, this.data)) return;
       const frame = readFrame(bytes);
       if (frame) this.hear(frame);
     });
+    // The host may have ended while its own address was being looked for.
+    if (o.signal.aborted) this.leave();
+    else o.signal.addEventListener('abort', this.leave);
   }
 
   /** @throws Error with the reason if there is none */
@@ -138,12 +140,16 @@ class Connection implements Tunnel {
 
   async close(): Promise<void> {
     await this.say(disconnectRequest(this.channel, this.own), this.control);
-    this.end('the host ends');
+    this.leave();
   }
+
+  private readonly leave = (): void => this.end('the host ends');
 
   private end(why: string): void {
     if (this.isOver) return;
     this.isOver = true;
+    // There may be many connections before the host ends.
+    this.o.signal.removeEventListener('abort', this.leave);
     clearInterval(this.timer);
     for (const { done } of [...this.waiting]) done();
     this.socket.close();

@@ -2,6 +2,7 @@
 // plays an interface that does not.
 import { createSocket, type RemoteInfo, type Socket } from 'node:dgram';
 import { readdirSync, readFileSync, readlinkSync } from 'node:fs';
+import { setTimeout as pause } from 'node:timers/promises';
 import fc from 'fast-check';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { addressText } from '../../../../host/integrators/knx/address';
@@ -11,7 +12,6 @@ import { completed } from '../../../../host/integrators/knx/table';
 import { WAITS } from '../../../../host/integrators/knx/tunnel';
 import { circuitMessages } from '../../../../host/integrators/status';
 import { parseSite } from '../../../../host/site/load';
-import { freePort } from '../../../support/brokers';
 import { Knxd } from '../../../support/knxd';
 import { HOUSE } from '../../house/site';
 import { SMALL } from '../../site/small';
@@ -68,7 +68,10 @@ afterEach(async () => {
 });
 
 async function newKnxd(): Promise<Knxd> {
-  const knxd = new Knxd(await freePort());
+  const free = await udpSocket();
+  const { port } = free.address();
+  await new Promise<void>((resolve) => free.close(() => resolve()));
+  const knxd = new Knxd(port);
   ends.push(() => knxd.end());
   return knxd;
 }
@@ -185,6 +188,19 @@ describe('a running host of several buildings', () => {
   });
 });
 
+/** An interface that grants a tunnel and then does what a test has it do. */
+async function played(answer: (bytes: Buffer, socket: Socket, from: RemoteInfo) => void) {
+  const socket = await udpSocket();
+  ends.push(() => socket.close());
+  socket.on('message', (bytes, from) => answer(bytes, socket, from));
+  return socket.address().port;
+}
+
+const CONNECT = 0x0205;
+const REQUEST = 0x0420;
+const service = (bytes: Buffer): number => bytes.readUInt16BE(2);
+const GRANTED = '06 10 02 06 00 14 07 00 08 01 00 00 00 00 00 00 04 04 11 0a';
+
 describe('the connection', () => {
   it('is made again after the interface was killed, everything is told again, and each is said once', async () => {
     const knxd = await newKnxd();
@@ -194,19 +210,19 @@ describe('the connection', () => {
     const tested = await newTestedHouse();
     tested.heard('a', NIGHT);
     building.take(circuitMessages(HOUSE, tested.house, 'a', NIGHT));
-    const unproven = `Write ${addressOf('A-02', 'not proven')} 01`;
-    await expect.poll(() => knxd.heard).toContain(unproven);
+    // It may tell everything before anybody listens.
+    const unproven = () => knxd.remembered(addressOf('A-02', 'not proven'));
+    await expect.poll(unproven).toBe('Write 01');
     expect(problems).toEqual([]);
     for (let round = 0; round < 2; round++) {
       await knxd.kill();
-      knxd.heard.length = 0;
       const name = `The KNX interface 127.0.0.1:${knxd.port}`;
       await expect
         .poll(() => problems)
         .toEqual([`${name} cannot be used (it no longer answers); still trying.`]);
       await knxd.start();
       await expect.poll(() => problems.splice(1)).toEqual([`${name} is connected now.`]);
-      await expect.poll(() => knxd.heard).toContain(unproven);
+      await expect.poll(unproven).toBe('Write 01');
       problems.length = 0;
     }
   });
@@ -252,6 +268,37 @@ describe('the connection', () => {
     expect(problems).toEqual([]);
   });
 
+  it('says no longer that the host is there once nobody looks at the building', async () => {
+    const knxd = await newKnxd();
+    await knxd.start();
+    const building = open(knxd.port, [], { hostMs: 50, unwatchedMs: 2000 }).of(HOUSE, false);
+    const tested = await newTestedHouse();
+    const messages = circuitMessages(HOUSE, tested.house, 'a', NIGHT);
+    const signs = () => knxd.heard.filter((one) => one === `Write ${HOST} 01`).length;
+    building.take(messages);
+    await expect.poll(signs).toBeGreaterThan(5);
+    // It falls silent, and speaks again when somebody looks.
+    const isSilent = async () => {
+      const before = signs();
+      await pause(1000);
+      return signs() === before;
+    };
+    await expect.poll(isSilent).toBe(true);
+    const before = signs();
+    building.take(messages);
+    await expect.poll(signs).toBeGreaterThan(before + 1);
+  });
+
+  it('is given up at once where it was only being looked for', async () => {
+    const port = await played((bytes, socket, from) => {
+      if (service(bytes) === CONNECT) void datagram(socket, GRANTED, from.port);
+    });
+    const before = ownUdpPorts();
+    await open(port, []).close();
+    await pause(500);
+    expect(ownUdpPorts()).toEqual(before);
+  });
+
   it('says what the table does not fit, in a sentence each', () => {
     const problems: string[] = [];
     const { circuits } = HOUSE;
@@ -263,19 +310,6 @@ describe('the connection', () => {
     ]);
   });
 });
-
-/** An interface that grants a tunnel and then does what a test has it do. */
-async function played(answer: (bytes: Buffer, socket: Socket, from: RemoteInfo) => void) {
-  const socket = await udpSocket();
-  ends.push(() => socket.close());
-  socket.on('message', (bytes, from) => answer(bytes, socket, from));
-  return socket.address().port;
-}
-
-const CONNECT = 0x0205;
-const REQUEST = 0x0420;
-const service = (bytes: Buffer): number => bytes.readUInt16BE(2);
-const GRANTED = '06 10 02 06 00 14 07 00 08 01 00 00 00 00 00 00 04 04 11 0a';
 
 describe('an interface that misbehaves', () => {
   it('and refuses is named with its reason', async () => {
@@ -289,6 +323,22 @@ describe('an interface that misbehaves', () => {
       .toEqual([
         `The KNX interface 127.0.0.1:${port} cannot be used (all its tunnels are in use); still trying.`,
       ]);
+  });
+
+  it('and refuses for long is asked for long, and nothing of it adds up', async () => {
+    const warnings: string[] = [];
+    const warn = ({ message }: Error) => void warnings.push(message);
+    process.on('warning', warn);
+    ends.push(() => process.off('warning', warn));
+    let asked = 0;
+    const port = await played((_bytes, socket, from) => {
+      asked++;
+      void datagram(socket, '06 10 02 06 00 08 00 24', from.port);
+    });
+    open(port, [], { retry: { leastMs: 1, mostMs: 1 } });
+    await expect.poll(() => asked).toBeGreaterThan(30);
+    expect(warnings).toEqual([]);
+    expect(ownUdpPorts().length).toBeLessThan(5);
   });
 
   it('and acknowledges nothing is asked twice, then for a new tunnel', async () => {
