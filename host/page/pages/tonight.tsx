@@ -7,7 +7,7 @@ import { CircuitLine, isQuiet } from '../parts/circuitLine';
 import { OrderOutcomeNote, SupplyOutcomeNote } from '../parts/order';
 import type { Reported } from '../parts/reported';
 import { RiskBand } from '../parts/riskBand';
-import { RestoredLine, RunningTest } from '../parts/runningTest';
+import { RestoredLine, RunningTest, TestSoFar } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { useNow, usePage } from '../state/hooks';
 import { runningNow } from '../state/runningNow';
@@ -24,7 +24,7 @@ function RunningNow({ all }: { all: Reported[] }): JSX.Element {
   const page = usePage();
   useNow();
   const statuses = all.map(({ status }) => status);
-  const { cards, lines, isStill } = runningNow(page, statuses, performance.now());
+  const { cards, below, lines, isStill } = runningNow(page, statuses, performance.now());
   const pairOf = (status: ControllerStatus) => all.find((one) => one.status === status)!;
   const told = page.outcome?.order === 'restore' ? page.outcome.circuit : '';
   return (
@@ -36,7 +36,7 @@ function RunningNow({ all }: { all: Reported[] }): JSX.Element {
       {cards.length > 0 ? <h2>{t.tonight.running}</h2> : null}
       <div class="running-list">
         {cards.map((status) => (
-          <RunningTest key={status.circuit} {...pairOf(status)} />
+          <RunningTest key={status.circuit} {...pairOf(status)} isSmall={cards.length > 1} />
         ))}
       </div>
       {lines.map((status) =>
@@ -44,6 +44,11 @@ function RunningNow({ all }: { all: Reported[] }): JSX.Element {
       )}
       {/* Below: it must not push the button of another test off the screen. */}
       {told === '' ? <OrderOutcomeNote /> : null}
+      <div class="running-list so-far">
+        {below.map((status) => (
+          <TestSoFar key={status.circuit} {...pairOf(status)} />
+        ))}
+      </div>
     </section>
   );
 }

@@ -11,7 +11,13 @@ import { prove } from '../state/session';
 import type { PageStore } from '../state/store';
 import { t } from '../tongues/tongue';
 import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } from '../words/order';
-import { type Followed, headlineOf, progressWords, supplyState, supplyWords } from '../words/progress';
+import {
+  type Followed,
+  headlineOf,
+  progressWords,
+  supplyState,
+  supplyWords,
+} from '../words/progress';
 import { isTesting } from '../words/tone';
 import { FromHost } from './fromHost';
 import type { Reported } from './reported';
@@ -214,9 +220,10 @@ export async function restoreNow(store: PageStore, circuit: string, who: string)
 
 /** Says which circuit: after a restore, the card of another one may come to the same place. */
 function RestoreWords({ circuit }: { circuit: Circuit }): JSX.Element {
+  const { linkUp } = usePage();
   return (
     <>
-      {orderWords('restore').button}: <span class="of">{circuit.name}</span>
+      {linkUp ? orderWords('restore').button : t.running.tryRestore}: <span class="of">{circuit.name}</span>
     </>
   );
 }
@@ -236,15 +243,25 @@ export function Restore({ circuit, status }: Reported): JSX.Element {
   useNow();
   const page = usePage();
   const { person } = page.session ?? {};
+  const { linkUp } = page;
   const isJust = isJustRestored(page, circuit.id, REPEAT_MS, performance.now());
-  if (!isTesting(status) || status.phase === 'restoring' || isJust)
+  // Without the host nobody knows how far the supply is: the button stays.
+  if (!isTesting(status) || (linkUp && (status.phase === 'restoring' || isJust)))
     return (
       <p class="restoring">
         {status.phase === 'restoring' ? t.running.restoring : capital(supplyState(status))}
       </p>
     );
-  if (person) return <RestoreAtOnce circuit={circuit} who={person.name} />;
-  return <OrderButton order="restore" circuit={circuit.id} label={<RestoreWords circuit={circuit} />} />;
+  return (
+    <div class={linkUp ? '' : 'doubtful'}>
+      {person ? (
+        <RestoreAtOnce circuit={circuit} who={person.name} />
+      ) : (
+        <OrderButton order="restore" circuit={circuit.id} label={<RestoreWords circuit={circuit} />} />
+      )}
+      {linkUp ? null : <p>{t.running.hostLost}</p>}
+    </div>
+  );
 }
 
 /** What has become of an order so far; asks the log book whenever it may have grown. */

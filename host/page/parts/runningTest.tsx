@@ -116,15 +116,33 @@ export function RestoredLine({ circuit, status }: Reported): JSX.Element {
   );
 }
 
+/** Below the cards of several running tests: how far one of them is, and what it shows. */
+export function TestSoFar({ circuit, status }: Reported): JSX.Element {
+  return (
+    <section class="running" aria-label={t.running.lampsOf(circuit.id)}>
+      <h3>
+        {circuit.id} {circuit.name}
+      </h3>
+      <Running circuit={circuit} status={status} />
+    </section>
+  );
+}
+
 /**
  * Card of one running test; for a moment also of one whose supply was just ordered back, small enough to leave the
  * button of another test on a phone's first screen.
+ * @param isSmall where others run too: what it shows stands below all the cards
  */
-export function RunningTest({ circuit, status }: Reported): JSX.Element {
+export function RunningTest({
+  circuit,
+  status,
+  isSmall = false,
+}: Reported & { isSmall?: boolean }): JSX.Element {
   const { word, tone } = circuitState(status);
-  const isShown = isTesting(status) && !isJustRestored(usePage(), circuit.id, REPEAT_MS, performance.now());
+  const isJust = isJustRestored(usePage(), circuit.id, REPEAT_MS, performance.now());
+  const isShown = isTesting(status) && !isSmall && !isJust;
   return (
-    <section class="running" aria-label={t.running.label(circuit.id)}>
+    <section class={isSmall ? 'running small' : 'running'} aria-label={t.running.label(circuit.id)}>
       <header>
         <h3>
           <a href={circuitLink(circuit.id)}>

@@ -6,6 +6,8 @@ import { isJustRestored, isRunningHere, type PageState, REPEAT_MS } from './page
 export interface RunningNow {
   /** Circuits with a card, those whose supply can be restored first. */
   cards: ControllerStatus[];
+  /** Those whose lamps stand below all the cards: on a phone they would push the next button off the first screen. */
+  below: ControllerStatus[];
   /** Circuits just restored from this page, each on one line. */
   lines: ControllerStatus[];
   /** True so soon after a press that nothing may come under the finger: no card moves, nothing is put above them. */
@@ -27,7 +29,8 @@ export function runningNow(
   const all = statuses.filter((one) => isRunningHere(state, one, nowMs));
   const cards = all.filter((one) => isTesting(one) || isStill(one));
   const lines = all.filter((one) => !cards.includes(one));
-  if (cards.some(isStill)) return { cards, lines, isStill: true };
+  const below = cards.length > 1 ? cards.filter((one) => isTesting(one) && !isStill(one)) : [];
+  if (cards.some(isStill)) return { cards, below, lines, isStill: true };
   const [first, rest] = [cards.filter(hasButton), cards.filter((one) => !hasButton(one))];
-  return { cards: [...first, ...rest], lines, isStill: false };
+  return { cards: [...first, ...rest], below, lines, isStill: false };
 }

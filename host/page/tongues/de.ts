@@ -366,12 +366,17 @@ export const de: Words = {
     of: (length) => `von ${length}`,
     soFar: (circuit) => `Test von ${circuit} bisher`,
     lamps: 'Notleuchten im Test',
+    lampsOf: (circuit) => `Notleuchten von ${circuit} im Test`,
     curve: (lines, failed) =>
       `Lampenströme bisher, in Prozent des Inbetriebnahmewerts, ${number(lines)} Linien, davon nicht bestanden: ${number(failed)}`,
     caption: (floor) =>
       'Lampenstrom während des Tests, seit diese Seite geöffnet wurde. Dünne Linie: 100 % des ' +
       `Inbetriebnahmestroms. Gestrichelte Linie: ${number(floor)} %, ab hier gilt eine Lampe als leuchtend.`,
     restoring: 'Versorgung wird wiederhergestellt…',
+    tryRestore: 'Wiederherstellen versuchen',
+    hostLost:
+      'Kein Kontakt zum Host: Drücken bewirkt vielleicht nichts. Am Schlüsselschalter dieses Stromkreises den Schlüssel 5 s ' +
+      'drehen und zurückdrehen: Das beendet den Test, und die Versorgung ist wieder da.',
   },
 
   lamp: {

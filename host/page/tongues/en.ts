@@ -366,12 +366,17 @@ export const en = {
     of: (length: string) => `of ${length}`,
     soFar: (circuit: string) => `Test of ${circuit} so far`,
     lamps: 'Luminaires under test',
+    lampsOf: (circuit: string) => `Luminaires of ${circuit} under test`,
     curve: (lines: number, failed: number) =>
       `Lamp currents so far, percent of the commissioned value, ${number(lines)} lines, ${number(failed)} failed`,
     caption: (floor: number) =>
       'Lamp current during the test, from when this page was opened. Thin line: 100 % of the commissioned ' +
       `current. Dashed line: ${number(floor)} %, the minimum that counts as lit.`,
     restoring: 'Restoring supply…',
+    tryRestore: 'Try to restore supply',
+    hostLost:
+      'No contact with the host: a press may do nothing. At the key switch of this circuit, turn the key for 5 s and turn it ' +
+      'back: that ends the test, and the supply is back.',
   },
 
   lamp: {

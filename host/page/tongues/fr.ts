@@ -366,12 +366,17 @@ export const fr: Words = {
     of: (length) => `sur ${length}`,
     soFar: (circuit) => `Essai de ${circuit} jusqu’ici`,
     lamps: 'Luminaires en essai',
+    lampsOf: (circuit) => `Luminaires de ${circuit} en essai`,
     curve: (lines, failed) =>
       `Courants des lampes jusqu’ici, en pourcentage de la valeur de mise en service, ${number(lines)} lignes, échecs : ${number(failed)}`,
     caption: (floor) =>
       'Courant des lampes pendant l’essai, depuis l’ouverture de cette page. Trait fin : 100 % du courant de ' +
       `mise en service. Trait tireté : ${number(floor)} %, le minimum pour qu’une lampe compte comme allumée.`,
     restoring: 'Rétablissement de l’alimentation…',
+    tryRestore: 'Essayer de rétablir l’alimentation',
+    hostLost:
+      'Pas de contact avec l’hôte : appuyer n’aura peut-être aucun effet. À l’interrupteur à clé de ce circuit, tourner la clé ' +
+      '5 s, puis la ramener : cela arrête l’essai, et l’alimentation revient.',
   },
 
   lamp: {

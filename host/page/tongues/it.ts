@@ -365,12 +365,17 @@ export const it: Words = {
     of: (length) => `di ${length}`,
     soFar: (circuit) => `Prova di ${circuit} finora`,
     lamps: 'Apparecchi in prova',
+    lampsOf: (circuit) => `Apparecchi di ${circuit} in prova`,
     curve: (lines, failed) =>
       `Correnti delle lampade finora, in percentuale del valore di messa in servizio, ${number(lines)} linee, prove non superate: ${number(failed)}`,
     caption: (floor) =>
       'Corrente delle lampade durante la prova, da quando questa pagina è stata aperta. Linea sottile: 100 % della ' +
       `corrente di messa in servizio. Linea tratteggiata: ${number(floor)} %, il minimo per contare come accesa.`,
     restoring: 'Ripristino dell’alimentazione…',
+    tryRestore: 'Provare a ripristinare l’alimentazione',
+    hostLost:
+      'Nessun contatto con l’host: premere potrebbe non servire. All’interruttore a chiave di questo circuito girare la chiave ' +
+      'per 5 s e riportarla indietro: la prova finisce e l’alimentazione torna.',
   },
 
   lamp: {

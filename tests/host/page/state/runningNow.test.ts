@@ -37,3 +37,12 @@ test('circuits whose supply can be restored come before one whose supply is comi
   expect(shown(REPEAT_MS, pressed, restoring, b)).toEqual([['b', 'a'], [], false]);
   expect(shown(0, pressed, restoring, b)).toEqual([['a', 'b'], [], true]);
 });
+
+test('the lamps of several running tests stand below all their cards, those of a single one in its card', () => {
+  const below = (ms: number, state: PageState, ...statuses: ReturnType<typeof controller>[]) =>
+    runningNow(state, statuses, 1_000 + ms).below.map((one) => one.circuit);
+  expect(below(0, EMPTY_STATE, underTest('a'), b)).toEqual(['a', 'b']);
+  expect(below(0, EMPTY_STATE, b, controller('c'))).toEqual([]);
+  expect(below(0, pressed, underTest('a'), b)).toEqual(['b']);
+  expect(below(REPEAT_MS, pressed, back, b)).toEqual([]);
+});
