@@ -101,6 +101,21 @@ export interface UnprovenView {
   nextAt: number;
 }
 
+/** A planned test that somebody stopped, until one that shows as much has been completed. */
+export interface StoppedView {
+  kind: Exclude<KindWord, ''>;
+  /** UTC second at which it ended. */
+  at: number;
+  by: 'order' | 'key switch' | 'stop input';
+  /** Who gave the order, '' if that is not known. */
+  who: string;
+  /** Luminaires that it did not judge, of how many. */
+  unjudged: number;
+  luminaires: number;
+  /** UTC second of the next planned test that shows as much, 0 if none is planned yet. */
+  nextAt: number;
+}
+
 export type TroubleTimes = Record<'fault' | 'outage' | 'held' | 'overdue', number>;
 
 export interface ControllerStatus {
@@ -132,6 +147,8 @@ export interface ControllerStatus {
   /** UTC second at which full autonomy is expected back, 0 if charged. */
   charged: number;
   overdue: number;
+  /** A test that was stopped is not counted as overdue while its next try is planned. */
+  stopped: StoppedView | null;
   /**
    * Hold by order: who, and the UTC second at which it ends on its own; null if there is none or it is
    * unknown.
@@ -164,8 +181,8 @@ export interface TonightTest {
   kind: Exclude<KindWord, ''>;
   start: number;
   end: number;
-  /** "not known": its time has come, and the controller is not heard. */
-  state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run' | 'not known';
+  /** "stopped": void, because somebody ended it; "not known": its time has come, and the controller is not heard. */
+  state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'stopped' | 'not run' | 'not known';
 }
 
 /** A circuit whose batteries are not full now, or will not be after a test tonight. */

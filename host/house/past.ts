@@ -5,6 +5,7 @@ import type { AnyRecord } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
 import { NO_HASH } from '../logbook/chain';
 import type { Entry, Logbook } from '../logbook/logbook';
+import { readOwn } from '../logbook/own';
 import type { Owed } from '../planner/keep';
 import { rechargeSecOf } from '../planner/placing/circuitWork';
 import { profileFor } from '../profiles/profile';
@@ -80,6 +81,8 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
         withdrawals.take(entry);
         defects.takeNote(entry);
       }
+      const own = circuit !== undefined && entry.kind === 'ordered' ? readOwn(entry) : undefined;
+      if (circuit !== undefined && own?.kind === 'ordered') history.order(circuit, own);
       if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
         const record = known ?? readRecord(entry.body);
         if (record) history.take(circuit, record, entry);

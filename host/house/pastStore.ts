@@ -10,7 +10,7 @@ import type { Circuit, Luminaire, Site } from '../site/model';
 import type { Past, PastState } from './past';
 
 /** Raised with every change to what is read from entries: the stored past of another version is not ours. */
-export const PAST_VERSION = 14;
+export const PAST_VERSION = 15;
 const NAME = 'past';
 /** Entries after which the past is stored anew. */
 const EVERY = 5000;

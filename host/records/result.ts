@@ -1,6 +1,6 @@
 // Results as the log book holds them, from every firmware version that ever wrote one: luminaire rows by
 // name, the verdict on the whole test, and curves in both forms.
-import { Verdict } from '../../firmware/contract/codes';
+import { Reason, Verdict } from '../../firmware/contract/codes';
 import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
 import { ResultColumn } from '../../firmware/contract/lamps';
 import type { ResultRecord } from '../../firmware/contract/messages';
@@ -62,6 +62,17 @@ export function resultVerdict(r: ResultRecord): 'pass' | 'fail' | 'void' {
   const lamps = lampResults(r);
   if (lamps.some(({ verdict }) => verdict === Verdict.Fail)) return 'fail';
   return lamps.length > 0 && lamps.every(({ verdict }) => verdict === Verdict.Pass) ? 'pass' : 'void';
+}
+
+/**
+ * True if a test need not be made again: every luminaire passed, or one failed in a test that was not ended early. One
+ * that was ended leaves the other luminaires unjudged, and the controller makes it again.
+ */
+export function isDone(r: ResultRecord): boolean {
+  const verdict = resultVerdict(r);
+  if (verdict !== 'fail') return verdict === 'pass';
+  const isWhole = lampResults(r).every((one) => one.verdict === Verdict.Pass || one.verdict === Verdict.Fail);
+  return isWhole || r.end === Reason.Complete || r.end === Reason.AllDark;
 }
 
 /** A luminaire's curve in a result, in whichever form it was written; undefined if there is none. */

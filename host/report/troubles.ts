@@ -4,7 +4,7 @@ import { ClockTrust, Reason } from '../../firmware/contract/codes';
 import type { AnyRecord } from '../../firmware/contract/messages';
 import { madeUpBy, overdueKind } from '../house/history/overdue';
 import { recordText } from '../house/view/recordView';
-import { resultVerdict } from '../records/result';
+import { isDone } from '../records/result';
 import type { Deviation, DeviationKind, Remark } from './findings';
 import { isWithin, type Period } from './period';
 
@@ -113,8 +113,7 @@ export class Troubles {
   private result(seen: RecordSeen): void {
     const { record } = seen;
     if (record.kind !== 'result') return;
-    if (resultVerdict(record) !== 'void')
-      for (const kind of madeUpBy(record.type)) this.close('test overdue', seen, kind);
+    if (isDone(record)) for (const kind of madeUpBy(record.type)) this.close('test overdue', seen, kind);
     if (record.clock === ClockTrust.NeverSet)
       this.once(
         'clock',

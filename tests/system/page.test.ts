@@ -242,7 +242,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await page.locator('.running, .restored').getByText('Supply is back on.').first().waitFor();
   const note = page.getByRole('status');
   await note.getByText(/Wing 1: supply is back on\./).waitFor();
-  await note.getByText(/^Result: Duration test 2 ended after .*Maren Tollick/).waitFor();
+  await note.getByText(/^Result: Duration test ended after .*Maren Tollick/).waitFor();
   expect(tested.plant.relay.open).toBe(false);
   expect(tested.plant.supplied).toBe(true);
 
@@ -261,7 +261,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await page
     .getByText(/^Maren Tollick gave the order to restore the supply; the controller accepted it\.$/)
     .waitFor();
-  await page.getByText(/Duration test 2 ended after .*Someone ordered the supply to be restored\./).waitFor();
+  await page.getByText(/Duration test ended after .*Someone ordered the supply to be restored\./).waitFor();
   await page.getByText(/Chain valid/).waitFor();
   expect(complaints).toEqual([]);
   expect(show.demo.rehearsal.watch.violations).toEqual([]);

@@ -11,11 +11,12 @@ import type {
 } from '../../../firmware/contract/messages';
 import type { LampStatus, TroubleTimes } from '../../api/views';
 import type { CircuitHistory } from '../../planner/planner';
-import { type LampResult, resultAt, resultVerdict } from '../../records/result';
+import { isDone, type LampResult, resultAt, resultVerdict } from '../../records/result';
 import type { Site } from '../../site/model';
 import { type Listed, type ListedIn, type Place, placedRows, placesOf } from '../rows/listed';
 import { untested, withResult } from './lamps';
 import { madeUpBy, type OverdueTimes, overdueKind, overdueSince } from './overdue';
+import { type Stopped, stoppedAfter, stoppedAfterOverdue, stoppedBy } from './stopped';
 
 /** How one numbered test ended. */
 export interface TestEnd {
@@ -25,6 +26,10 @@ export interface TestEnd {
   /** UTC second. */
   at: number;
   verdict: 'pass' | 'fail' | 'void';
+  /** It need not be made again. */
+  isDone: boolean;
+  /** Somebody ended it, and it is to be made again. */
+  isStopped: boolean;
 }
 
 /** The newest completed test of a circuit with a row for each of its luminaires. */
@@ -39,7 +44,7 @@ export interface CompleteTest {
 
 /** A circuit after all its records. */
 export interface CircuitStanding {
-  /** Last tests that were not void, UTC seconds. */
+  /** Last tests that were done, UTC seconds. */
   last: CircuitHistory;
   /** UTC second of the latest full test that was not void, 0 if none. A limited test never counts. */
   fullAt: number;
@@ -56,6 +61,11 @@ export interface CircuitStanding {
   judgedBy: CircuitHistory[];
   /** Seconds by which the running test was extended. */
   extraSec: number;
+  /** The newest order of the host: a controller keeps names without their accents. */
+  ordered: { counter: number; who: string } | null;
+  /** Who gave the newest order to restore the supply or to hold since the last test, '' if nobody did. */
+  stopper: string;
+  stopped: Stopped | null;
   /** Hold by order. */
   held: { who: string; until: number } | null;
   /** The controller has sent a reminder of the hold. */
@@ -78,6 +88,8 @@ export type HistoryState = { circuit: string; standing: CircuitStanding }[];
 export interface History {
   /** A record of a circuit, in log book order; `at` is the UTC second it is filed under. */
   take(circuit: string, record: AnyRecord, entry: { entry: number; at: number }): void;
+  /** An order to a circuit, with its number, before it was sent. */
+  order(circuit: string, ordered: { counter: number; who: string }): void;
   /** @throws Error if the site has no such circuit */
   of(circuit: string): Readonly<CircuitStanding>;
   state(): HistoryState;
@@ -97,7 +109,7 @@ function newStanding(luminaires: string[]): CircuitStanding {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
     ...{ failedLong: luminaires.map(() => false), own: luminaires.map(() => ({})) },
     judgedBy: luminaires.map(() => ({})),
-    ...{ extraSec: 0, held: null, isReminded: false },
+    ...{ extraSec: 0, ordered: null, stopper: '', stopped: null, held: null, isReminded: false },
     ...{
       journal: '',
       recordAt: 0,
@@ -111,7 +123,10 @@ function newStanding(luminaires: string[]): CircuitStanding {
 /** The length of a test and holds by order are known only from the orders. */
 function takeOrder(standing: CircuitStanding, record: OrderRecord, at: number): void {
   if (record.do === OrderKind.Extend) standing.extraSec += record.arg;
-  if (record.do === OrderKind.Hold) standing.held = { who: record.who, until: at + record.arg };
+  const { ordered } = standing;
+  const who = ordered?.counter === record.counter ? ordered.who : record.who;
+  if (record.do === OrderKind.Restore || record.do === OrderKind.Hold) standing.stopper = who;
+  if (record.do === OrderKind.Hold) standing.held = { who, until: at + record.arg };
   if (record.do === OrderKind.Release) standing.held = null;
 }
 
@@ -143,7 +158,11 @@ function setOverdue(standing: CircuitStanding, times: OverdueTimes): void {
 function takeTrouble(standing: CircuitStanding, record: EventRecord, at: number): void {
   const { kind } = record;
   if (kind === 'fault' || kind === 'outage' || kind === 'held') standing.troubleAt[kind] ||= at;
-  if (kind === 'overdue') setOverdue(standing, { [overdueKind(record)]: at, ...standing.overdueAt });
+  if (kind === 'overdue') {
+    const owed = overdueKind(record);
+    standing.stopped = stoppedAfterOverdue(standing.stopped, record, owed, standing.overdueAt);
+    setOverdue(standing, { [owed]: at, ...standing.overdueAt });
+  }
   const ended = endedBy(record);
   if (ended) standing.troubleAt[ended] = 0;
   if (kind === 'reminder') standing.isReminded = true;
@@ -159,9 +178,11 @@ function lastsAfter(known: CircuitHistory, type: TestKind, at: number): CircuitH
 }
 
 function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
-  const verdict = resultVerdict(r);
+  const isMade = isDone(r);
   standing.extraSec = 0;
-  if (verdict !== 'void') {
+  standing.stopped = stoppedAfter(standing.stopped, r, at, standing.stopper);
+  standing.stopper = '';
+  if (isMade) {
     standing.last = lastsAfter(standing.last, r.type, at);
     if (r.type === TestKind.Full) standing.fullAt = Math.max(standing.fullAt, at);
     standing.anewAt = 0;
@@ -170,7 +191,11 @@ function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
     setOverdue(standing, Object.fromEntries(left));
   }
   if (r.test === 0) return;
-  standing.ends.push({ test: r.test, plan: r.plan, at, verdict });
+  const isStopped = !isMade && stoppedBy(r.end) !== undefined;
+  standing.ends.push({
+    ...{ test: r.test, plan: r.plan, at },
+    ...{ verdict: resultVerdict(r), isDone: isMade, isStopped },
+  });
   if (standing.ends.length > ENDS_MAX) standing.ends.shift();
 }
 
@@ -230,6 +255,11 @@ class SiteHistory implements History {
     if (record.kind === 'order' && record.reason === Reason.None) takeOrder(standing, record, entry.at);
   }
 
+  order(circuit: string, { counter, who }: { counter: number; who: string }): void {
+    const standing = this.standings.get(circuit);
+    if (standing) standing.ordered = { counter, who };
+  }
+
   of(circuit: string): Readonly<CircuitStanding> {
     const standing = this.standings.get(circuit);
     if (!standing) throw new Error(`The site has no circuit ${circuit}.`);
@@ -266,6 +296,6 @@ export function createHistory(
 
 /** Numbers of the tests completed under a plan's revision or a later one. */
 export function doneTests(ends: readonly TestEnd[], revision: number): number[] {
-  const done = ends.filter(({ plan, verdict }) => plan >= revision && verdict !== 'void');
+  const done = ends.filter((end) => end.plan >= revision && end.isDone);
   return [...new Set(done.map(({ test }) => test))];
 }

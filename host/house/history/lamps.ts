@@ -4,6 +4,7 @@ import type { ResultRecord } from '../../../firmware/contract/messages';
 import type { LampStatus, LampVerdict } from '../../api/views';
 import type { LampResult } from '../../records/result';
 import { type KindWord, kindWord, reasonSentence, verdictWord } from '../../words/codes';
+import { stoppedBy } from './stopped';
 
 const NOTHING: LampVerdict = { verdict: 'untested', reason: '', at: 0, kind: '' };
 
@@ -45,6 +46,19 @@ function showsDuration(kind: TestKind, verdict: string, known: LampStatus): bool
   return kind === TestKind.Full && (verdict === 'pass' || verdict === 'fail');
 }
 
+/** A void result proves nothing, so it never hides a failure; one that somebody stopped says nothing at all. */
+function inForceAfter(
+  known: LampStatus,
+  attempt: LampVerdict,
+  proven: LampVerdict | null,
+  isStopped: boolean,
+) {
+  const isProof = attempt.verdict === 'pass' || attempt.verdict === 'fail';
+  if (isProof || proven?.verdict === 'fail') return proven ?? attempt;
+  const { verdict, reason, at, kind } = known;
+  return isStopped ? { verdict, reason, at, kind } : attempt;
+}
+
 /** The luminaire's state after one more result. */
 export function withResult(known: LampStatus, r: ResultRecord, lamp: LampResult, at: number): LampStatus {
   const verdict = verdictWord(lamp.verdict);
@@ -54,8 +68,8 @@ export function withResult(known: LampStatus, r: ResultRecord, lamp: LampResult,
   const failedKind = failedAfter(known.failedKind, attempt);
   const isNews = verdict === 'fail' || (verdict === 'pass' && failedKind === '');
   const proven = isNews ? attempt : known.proven;
-  // A void result proves nothing, so it never hides a failure.
-  const inForce = isProof || proven?.verdict === 'fail' ? (proven ?? attempt) : attempt;
+  const isStopped = verdict === 'void' && stoppedBy(lamp.reason) !== undefined;
+  const inForce = inForceAfter(known, attempt, proven, isStopped);
   const full = showsDuration(r.type, verdict, known)
     ? { fullSeconds: lamp.litSec, fullVerdict: verdict, fullAt: at }
     : { fullSeconds: known.fullSeconds, fullVerdict: known.fullVerdict, fullAt: known.fullAt };

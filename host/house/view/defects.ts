@@ -18,6 +18,7 @@ import type { Care } from '../notes/care';
 import type { Notes } from '../notes/entered';
 import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
+import { stoppedAndOverdue } from './stopped';
 import { unprovenOf } from './unproven';
 
 const DAY_SEC = 86_400;
@@ -179,7 +180,11 @@ function silence(
 const WAITS = 'Its page says what it waits for; or start the test while someone works there.';
 
 /** Overdue tests, each kind once: by the controller's records, and the duration test by the rule profile too. */
-function overdueTests({ overdueAt, fullAt }: CircuitStanding, fullDue: number, now: number): Untested[] {
+function overdueTests(
+  { overdueAt, fullAt }: Pick<CircuitStanding, 'overdueAt' | 'fullAt'>,
+  fullDue: number,
+  now: number,
+): Untested[] {
   const { full = 0, ...others } = overdueAt;
   const isDue = fullDue > 0 && now > fullDue;
   const found: Untested[] = Object.entries(others).map(([kind, since]) => ({
@@ -192,7 +197,11 @@ function overdueTests({ overdueAt, fullAt }: CircuitStanding, fullDue: number, n
   return [...found, { since: Math.min(...times), cause, next: WAITS }];
 }
 
-function untested(standing: CircuitStanding, fullDue: number, now: number): Untested[] {
+function untested(
+  standing: Pick<CircuitStanding, 'troubleAt' | 'overdueAt' | 'fullAt'>,
+  fullDue: number,
+  now: number,
+): Untested[] {
   const { troubleAt } = standing;
   const found: Untested[] = [];
   if (troubleAt.fault > 0 && now - troubleAt.fault >= UNTESTED_DAYS * DAY_SEC)
@@ -218,7 +227,11 @@ function unprovenParts(
   const { site, defects, history, notes } = from;
   const standing = history.of(circuit.id);
   const fullDue = fullDueAt(circuit, standing, notes.of(circuit.id), profileFor(site));
-  const found = [...silence(contact, standing.recordAt, site, now), ...untested(standing, fullDue, now)];
+  const { overdueAt } = stoppedAndOverdue(standing, circuit.id, from.plan, now);
+  const found = [
+    ...silence(contact, standing.recordAt, site, now),
+    ...untested({ ...standing, overdueAt }, fullDue, now),
+  ];
   const parts = unprovenOf(from, circuit, now);
   const whole = parts.find(({ luminaire }) => luminaire === '');
   if (whole && found.length === 0)

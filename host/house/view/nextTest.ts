@@ -19,6 +19,7 @@ function slotsIn(plan: Plan, circuit: string): readonly Slot[] {
 /**
  * UTC second of the next planned test of a circuit that shows at least what a test of the kind needed would; 0 if
  * none is planned.
+ * @param after UTC second of a test that was stopped: its own window is used up
  */
 export function nextTest(
   plan: Plan | undefined,
@@ -26,10 +27,11 @@ export function nextTest(
   history: CircuitHistory,
   needs: KindWord,
   now: number,
+  after = 0,
 ): number {
   const slots = plan ? slotsIn(plan, circuit) : [];
   const starts = openSlots(slots, history)
-    .filter((slot) => slot.end > now && SHOWS[kindWord(slot.kind)] >= SHOWS[needs])
+    .filter((slot) => slot.end > now && slot.start > after && SHOWS[kindWord(slot.kind)] >= SHOWS[needs])
     .map(({ start }) => start);
   return starts.length > 0 ? Math.min(...starts) : 0;
 }

@@ -1,25 +1,18 @@
 // A record as one line of the log book, and how to mark that line.
-import { OrderKind, Reason, Verdict } from '../../../firmware/contract/codes';
+import { OrderKind, Reason, type TestKind, Verdict } from '../../../firmware/contract/codes';
 import type {
   AnyRecord,
   ChargeRecord,
   EventRecord,
-  IntentRecord,
   OrderRecord,
   ResultRecord,
 } from '../../../firmware/contract/messages';
 import type { LogEntryView } from '../../api/views';
 import { lampResults, resultVerdict } from '../../records/result';
 import { capital } from '../../words/capital';
-import {
-  guardName,
-  kindName,
-  kindWord,
-  orderWords,
-  reasonSentence,
-  selfTestSentence,
-} from '../../words/codes';
+import { guardName, orderWords, reasonSentence, selfTestSentence, testName } from '../../words/codes';
 import { lengthWord } from '../../words/length';
+import { stoppedBy } from '../history/stopped';
 
 type Mark = LogEntryView['mark'];
 
@@ -30,12 +23,9 @@ function count(n: number, noun: string): string {
   return `${n} ${noun}${n === 1 ? '' : 's'}`;
 }
 
-function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
-  const kind = kindWord(r.type);
-  const name = kind === 'limited' ? 'limited duration test' : kindName(kind);
-  const number = r.test > 0 ? ` ${r.test}` : '';
-  const word = `${capital(name)}${number}`;
-  return kind === 'limited' ? `${word} (2/3, not the full duration)` : word;
+/** Without its number in the plan, which would read like "the fourth test". */
+function testOf(type: TestKind): string {
+  return capital(testName(type));
 }
 
 function resultText(r: ResultRecord, luminaires: readonly string[] | undefined): string {
@@ -43,7 +33,7 @@ function resultText(r: ResultRecord, luminaires: readonly string[] | undefined):
   const failed = lamps.flatMap((lamp, i) => (lamp.verdict === Verdict.Fail ? [{ lamp, i }] : []));
   const passed = lamps.filter(({ verdict }) => verdict === Verdict.Pass).length;
   const voids = lamps.length - failed.length - passed;
-  const name = `${testName(r)} ended after ${lengthWord(r.seconds)}`;
+  const name = `${testOf(r.type)} ended after ${lengthWord(r.seconds)}`;
   const because = r.end === Reason.Complete ? '' : ` ${reasonSentence(r.end)}`;
   if (failed.length > 0) {
     const names = failed.map(({ lamp, i }) => {
@@ -55,6 +45,8 @@ function resultText(r: ResultRecord, luminaires: readonly string[] | undefined):
     const all = count(lamps.length, 'luminaire');
     return `${name}: ${failed.length} of ${all} failed.${because} ${names.join(' ')}`;
   }
+  if (passed === 0 && stoppedBy(r.end))
+    return `${testOf(r.type)} stopped after ${lengthWord(r.seconds)}: nothing was judged.${because}`;
   if (voids > 0) {
     const rest = passed > 0 ? `, ${passed} passed` : '';
     const first = lamps.find(({ verdict }) => verdict === Verdict.Void);
@@ -107,24 +99,19 @@ function eventText(r: EventRecord): string {
     return 'No test is being made: the controller does not know the time. It needs the host, or a clock chip.';
   if (r.arg === 0) return 'A test is overdue: no test window was found for it.';
   // Older firmware did not say which kind it is.
-  const name = r.type ? testName({ type: r.type, test: r.arg }) : `Test ${r.arg}`;
-  return `${name} is overdue: its last test window passed without a result.`;
-}
-
-/** The test a record refers to, with its number if it has one. */
-function afterTest(r: ChargeRecord): string {
-  return r.test > 0 ? `after test ${r.test}` : 'after the last test';
+  const name = r.type ? testOf(r.type) : 'A test';
+  return `${name} is overdue: none of its planned tries had a verdict.`;
 }
 
 function chargeText(r: ChargeRecord): string {
   if (r.reason === Reason.NoCharge)
-    return `No charging ${afterTest(r)}: ${r.arg} mA 60 s after the supply came back. ${reasonSentence(r.reason)}`;
+    return `No charging after the last test: ${r.arg} mA 60 s after the supply came back. ${reasonSentence(r.reason)}`;
   const fall = [
     r.half >= 0 ? `to half within ${lengthWord(r.half)}` : '',
     r.float >= 0 ? `to a fifth within ${lengthWord(r.float)}` : '',
   ].filter(Boolean);
   const fell = fall.length > 0 ? ` and fell ${fall.join(' and ')}` : '';
-  const line = `Charging ${afterTest(r)} started at ${r.arg} mA${fell}.`;
+  const line = `Charging after the last test started at ${r.arg} mA${fell}.`;
   if (r.reason !== Reason.None) return `${line} ${reasonSentence(r.reason)}`;
   const seen = lengthWord(Math.max(0, r.curve.length - 1) * r.step);
   return r.float < 0 ? `${line} The supply failed again; charging was seen for only ${seen}.` : line;
@@ -133,7 +120,7 @@ function chargeText(r: ChargeRecord): string {
 function orderText(r: OrderRecord): string {
   // Orders refused on arrival name no kind of test (wire.md): this test was accepted and then called off.
   if (r.kind === 'refused' && r.do === OrderKind.Test && r.counter === 0)
-    return `${testName({ type: r.arg, test: 0 })} on demand was called off before it started. ${reasonSentence(r.reason)}`;
+    return `${testOf(r.arg)} on demand was called off before it started. ${reasonSentence(r.reason)}`;
   const who = r.who === '' ? 'Someone unnamed' : r.who;
   const wish = `${who} gave the order to ${orderWords(r.do, r.arg)}`;
   if (r.kind === 'order' && r.reason === Reason.None) return `${wish}; the controller accepted it.`;
@@ -148,7 +135,7 @@ export function recordText(r: AnyRecord, listed: ListedHere): string {
     const memory = r.seq === 1 ? ' with an empty memory' : '';
     return `The controller has started${memory} (firmware ${r.firmware}).`;
   }
-  if (r.kind === 'intent') return `${testName(r)} starts: the supply is about to be cut.`;
+  if (r.kind === 'intent') return `${testOf(r.type)} starts: the supply is about to be cut.`;
   if (r.kind === 'result') return resultText(r, listed(r.settings));
   if (r.kind === 'charge') return chargeText(r);
   if ('who' in r) return orderText(r);

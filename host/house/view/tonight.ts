@@ -28,14 +28,15 @@ function nightOf(plan: CircuitPlan, utcSec: number): number {
 function slotState(slot: Slot, input: TonightInput, now: number): TonightTest['state'] | 'satisfied before' {
   const ends = input.ends.filter((end) => end.test === slot.test);
   const mine = ends.filter((end) => end.at >= slot.start - EARLY_SEC && end.at <= slot.end);
-  const judged = mine.find((end) => end.verdict !== 'void');
-  if (judged) return judged.verdict;
-  if (ends.some((end) => end.verdict !== 'void' && end.at < slot.start)) return 'satisfied before';
+  const done = mine.find((end) => end.isDone);
+  if (done) return done.verdict;
+  if (ends.some((end) => end.isDone && end.at < slot.start)) return 'satisfied before';
   // A result may be waiting in a controller that is not heard.
   if (!input.isHeard && mine.length === 0 && now >= slot.start) return 'not known';
   if (input.running === slot.test && now >= slot.start - EARLY_SEC && now <= slot.end + EARLY_SEC)
     return 'running';
-  if (mine.length > 0) return 'void';
+  const last = mine[mine.length - 1];
+  if (last) return last.isStopped ? 'stopped' : last.verdict;
   return now > slot.end ? 'not run' : 'due';
 }
 

@@ -24,6 +24,7 @@ import { kindWord, phaseWord, TEST_KINDS, testKindWord } from '../../words/codes
 import { dayWord } from '../../words/when';
 import type { Defects } from '../defects/defects';
 import type { History } from '../history/history';
+import { overdueSince } from '../history/overdue';
 import type { Notes } from '../notes/entered';
 import { isNoteAddress } from '../notes/notes';
 import { noteView } from '../notes/noteView';
@@ -46,6 +47,7 @@ import { recordView } from './recordView';
 import { retestNow } from './retestNow';
 import { riskNotice } from './riskNotice';
 import { controllerSentence, waitingSentence } from './sentence';
+import { stoppedAndOverdue } from './stopped';
 import { tonight } from './tonight';
 import { unprovenOf } from './unproven';
 
@@ -182,6 +184,12 @@ class HouseView implements View {
     const silentSec = this.o.upSec() - report.heardUp;
     const contact = this.contact(report, silentSec);
     const testing = isTesting(state) && state !== undefined;
+    const { stopped, overdueAt, isMiscounted } = stoppedAndOverdue(
+      standing,
+      circuit,
+      this.from.plan()?.plan,
+      now,
+    );
     const dueAt = fullDueAt(this.circuit(circuit), standing, notes, this.profile, this.o.fullDays);
     return {
       circuit,
@@ -196,9 +204,10 @@ class HouseView implements View {
       since: state?.since ?? 0,
       length: testing ? this.o.testSec(this.circuit(circuit), state.type) + standing.extraSec : 0,
       charged: state?.charged ?? 0,
-      overdue: state?.overdue ?? 0,
+      overdue: state ? Math.max(0, state.overdue - (isMiscounted(state.plan) ? 1 : 0)) : 0,
+      stopped,
       held: state?.phase === Phase.Held && state.reason === Reason.OrderedHold ? standing.held : null,
-      troubleAt: standing.troubleAt,
+      troubleAt: { ...standing.troubleAt, overdue: overdueSince(overdueAt) },
       retests: this.retests(circuit, now),
       heldLong: state?.phase === Phase.Held && standing.isReminded,
       anewAt: standing.anewAt,

@@ -6,7 +6,7 @@ import type { Circuit } from '../../site/model';
 import { capital } from '../../words/capital';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
 import { askLogbook, giveOrder, newestEntry } from '../state/host';
-import { isJustRestored, REPEAT_MS, withOutcome, withPress } from '../state/pageState';
+import { isJustRestored, REPEAT_MS, siteNow, withOutcome, withPress } from '../state/pageState';
 import { prove } from '../state/session';
 import type { PageStore } from '../state/store';
 import { t } from '../tongues/tongue';
@@ -14,6 +14,7 @@ import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } 
 import {
   type Followed,
   headlineOf,
+  newestBefore,
   progressWords,
   supplyState,
   supplyWords,
@@ -202,13 +203,20 @@ export function OrderButton(props: OrderProps & { label?: JSX.Element }): JSX.El
   );
 }
 
+/** Clocks of page and host agree no better, s. */
+const CLOCK_SEC = 2;
+
 /** Gives the order to restore a supply, and shows what comes of it; without a session it is given after signing in. */
 export async function restoreNow(store: PageStore, circuit: string, who: string): Promise<void> {
   // The order first: what follows it in the log book can wait.
   const givenMs = performance.now();
+  const since = Math.floor(siteNow(store.state, givenMs)) - CLOCK_SEC;
   const giving = giveOrder(circuit, { do: 'restore', who });
   store.changeAtOnce((s) => withPress(s, circuit, givenMs));
-  const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
+  const after = await askLogbook({ circuit, kind: '', before: 0, limit: FOLLOWED_ENTRIES }).then(
+    ({ entries }) => newestBefore(entries, who, since),
+    () => Number.POSITIVE_INFINITY,
+  );
   const { ok, unanswered = false, nothingToDo = false, signedOut = false, answer } = await giving;
   if (signedOut) return store.change((s) => ({ ...s, owedRestore: circuit }));
   const outcome: Followed = {

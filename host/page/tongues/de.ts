@@ -199,6 +199,7 @@ export const de: Words = {
     pass: 'bestanden',
     fail: 'nicht bestanden',
     void: 'ungültig',
+    stopped: 'beendet',
     'not run': 'nicht gelaufen',
     'not known': 'nicht bekannt',
   },
@@ -305,8 +306,18 @@ export const de: Words = {
     failedNext: 'Reparieren, dann die Reparatur auf ihrer Seite melden.',
     retestOpen: 'Repariert; der Nachtest wird geplant.',
     retestAt: (at) => `Repariert; den Nachtest abwarten: ${at}.`,
+    stopped: 'Test beendet',
+    stoppers: {
+      order: 'jemandem',
+      'key switch': 'dem Schlüsselschalter',
+      'stop input': 'Brandmeldung oder Stopp-Eingang',
+    },
+    stoppedBy: (kind, who, unjudged, luminaires) =>
+      `${kind}: beendet von ${who}. ${unjudged === luminaires ? 'Nichts wurde beurteilt.' : `${number(unjudged)} von ${count(luminaires, 'Notleuchte', 'Notleuchten')} nicht beurteilt.`}`,
+    againAt: (at) => `Er wird wiederholt: ${at}.`,
+    againOpen: 'Der nächste Versuch wird geplant.',
     overdue: (n) => count(n, 'Test überfällig', 'Tests überfällig'),
-    overdueMore: 'Sein Zeitfenster ist ohne Ergebnis verstrichen.',
+    overdueMore: 'Keiner seiner geplanten Versuche ergab ein Urteil.',
     overdueNext:
       'Auf seiner Seite steht, worauf er wartet; oder den Test starten, während dort jemand arbeitet.',
     held: 'Tests noch immer angehalten',
@@ -557,9 +568,10 @@ export const de: Words = {
     restored: 'die Versorgung wurde wiederhergestellt.',
     notBack: 'die Versorgung ist NICHT wieder da.',
     waitingTest: 'Das Ergebnis des Tests steht noch aus.',
-    stopped: (who) => `${who} hat den Test beendet.`,
-    noResult: (lamps, isAgain) =>
-      `Kein Ergebnis für ${count(lamps, 'Notleuchte', 'Notleuchten')}${isAgain ? '; der Test wird wiederholt' : ''}.`,
+    stopped: (who, at) => `${who} hat den Test um ${at} beendet.`,
+    nothingJudged: 'Nichts wurde beurteilt.',
+    again: 'Der Test wird wiederholt.',
+    againAt: (at) => `Der Test wird wiederholt: ${at}.`,
     testedSince: 'Sie wurde seither geprüft; ihr Zustand steht auf ihrer Seite.',
     retestAt: (at) => `Der Nachtest ist geplant für ${at}.`,
     retestOpen: 'Der Nachtest wird geplant.',
@@ -1253,24 +1265,26 @@ export const de: Words = {
     'The controller has started (firmware {text}).': 'Das Steuergerät ist gestartet (Firmware {text}).',
     'The controller has started with an empty memory (firmware {text}).':
       'Das Steuergerät ist mit leerem Speicher gestartet (Firmware {text}).',
-    '{test} starts: the supply is about to be cut.':
-      '{test} beginnt: die Versorgung wird gleich abgeschaltet.',
-    '{test} ended after {length}: the luminaire passed.':
-      '{test} endete nach {length}: die Notleuchte hat bestanden.',
-    '{test} ended after {length}: all {n} luminaires passed.':
-      '{test} endete nach {length}: alle {n} Notleuchten haben bestanden.',
-    '{test} ended after {length}: {n} of {n2} luminaire failed.':
-      '{test} endete nach {length}: {n} von {n2} Notleuchte nicht bestanden.',
-    '{test} ended after {length}: void for {n} luminaire.':
-      '{test} endete nach {length}: ungültig für {n} Notleuchte.',
-    '{test} ended after {length}: void for {n} luminaire, {n2} passed.':
-      '{test} endete nach {length}: ungültig für {n} Notleuchte, {n2} bestanden.',
-    '{test} ended after {length}: {n} of {n2} luminaires failed.':
-      '{test} endete nach {length}: {n} von {n2} Notleuchten nicht bestanden.',
-    '{test} ended after {length}: void for {n} luminaires.':
-      '{test} endete nach {length}: ungültig für {n} Notleuchten.',
-    '{test} ended after {length}: void for {n} luminaires, {n2} passed.':
-      '{test} endete nach {length}: ungültig für {n} Notleuchten, {n2} bestanden.',
+    '{Kind} starts: the supply is about to be cut.':
+      '{Kind} beginnt: die Versorgung wird gleich abgeschaltet.',
+    '{Kind} stopped after {length}: nothing was judged.':
+      '{Kind} nach {length} beendet: nichts wurde beurteilt.',
+    '{Kind} ended after {length}: the luminaire passed.':
+      '{Kind} endete nach {length}: die Notleuchte hat bestanden.',
+    '{Kind} ended after {length}: all {n} luminaires passed.':
+      '{Kind} endete nach {length}: alle {n} Notleuchten haben bestanden.',
+    '{Kind} ended after {length}: {n} of {n2} luminaire failed.':
+      '{Kind} endete nach {length}: {n} von {n2} Notleuchte nicht bestanden.',
+    '{Kind} ended after {length}: void for {n} luminaire.':
+      '{Kind} endete nach {length}: ungültig für {n} Notleuchte.',
+    '{Kind} ended after {length}: void for {n} luminaire, {n2} passed.':
+      '{Kind} endete nach {length}: ungültig für {n} Notleuchte, {n2} bestanden.',
+    '{Kind} ended after {length}: {n} of {n2} luminaires failed.':
+      '{Kind} endete nach {length}: {n} von {n2} Notleuchten nicht bestanden.',
+    '{Kind} ended after {length}: void for {n} luminaires.':
+      '{Kind} endete nach {length}: ungültig für {n} Notleuchten.',
+    '{Kind} ended after {length}: void for {n} luminaires, {n2} passed.':
+      '{Kind} endete nach {length}: ungültig für {n} Notleuchten, {n2} bestanden.',
     'Mains failure; the luminaires are on battery.': 'Netzausfall; die Notleuchten sind auf Batterie.',
     'The supply is unsteady: {n} short dips in a row.':
       'Die Versorgung ist unruhig: {n} kurze Einbrüche hintereinander.',
@@ -1305,17 +1319,10 @@ export const de: Words = {
     'No test is being made: the controller does not know the time.':
       'Es wird nicht getestet: das Steuergerät kennt die Uhrzeit nicht.',
     'It needs the host, or a clock chip.': 'Es braucht den Host oder einen Uhrenbaustein.',
-    'Test {n} is overdue: its last test window passed without a result.':
-      'Test {n} ist überfällig: sein letztes Zeitfenster verstrich ohne Ergebnis.',
+    'A test is overdue: none of its planned tries had a verdict.':
+      'Ein Test ist überfällig: keiner seiner geplanten Versuche ergab ein Urteil.',
     'A test is overdue: no test window was found for it.':
       'Ein Test ist überfällig: für ihn fand sich kein Zeitfenster.',
-    'No charging after test {n3}: {n} mA 60 s after the supply came back.':
-      'Keine Ladung nach Test {n3}: {n} mA 60 s nach Rückkehr der Versorgung.',
-    'Charging after test {n3} started at {n} mA.': 'Ladung nach Test {n3} begann mit {n} mA.',
-    'Charging after test {n3} started at {n} mA and fell to half within {length}.':
-      'Ladung nach Test {n3} begann mit {n} mA und fiel auf die Hälfte in {length}.',
-    'Charging after test {n3} started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
-      'Ladung nach Test {n3} begann mit {n} mA und fiel auf die Hälfte in {length} und auf ein Fünftel in {length2}.',
     'No charging after the last test: {n} mA 60 s after the supply came back.':
       'Keine Ladung nach dem letzten Test: {n} mA 60 s nach Rückkehr der Versorgung.',
     'Charging after the last test started at {n} mA.': 'Ladung nach dem letzten Test begann mit {n} mA.',
@@ -1347,7 +1354,7 @@ export const de: Words = {
     '{text} gave the order to {said}; the controller refused it.':
       '{text} gab den Befehl: {said}; das Steuergerät lehnte ihn ab.',
     '{text} gave the order to {said} (order {n}).': '{text} gab den Befehl: {said} (Befehl {n}).',
-    '{test} on demand was called off before it started.': '{test} auf Befehl wurde vor dem Beginn abgesagt.',
+    '{Kind} on demand was called off before it started.': '{Kind} auf Befehl wurde vor dem Beginn abgesagt.',
     'battery changed': 'Batterie gewechselt',
     'lamp changed': 'Lampe gewechselt',
     'driver or charger changed': 'Betriebsgerät oder Ladegerät gewechselt',
@@ -1551,8 +1558,8 @@ export const de: Words = {
       '{text} hat die Arbeit an diesem Stromkreis beendet oder abgesagt.',
     'Its {kind} is overdue.': 'Überfällig: {kind}.',
     'It has never had a duration test.': 'Er hatte noch nie einen Betriebsdauertest.',
-    '{test} is overdue: its last test window passed without a result.':
-      '{test} ist überfällig: das letzte Zeitfenster verstrich ohne Ergebnis.',
+    '{Kind} is overdue: none of its planned tries had a verdict.':
+      '{Kind} ist überfällig: keiner der geplanten Versuche ergab ein Urteil.',
     'Withdrawn on {day} by {text} (entry {n}): {words}.':
       'Zurückgezogen am {day} von {text} (Eintrag {n}): {words}.',
     'Recorded: {text} withdrew entry {n}: {words}.':

@@ -201,6 +201,7 @@ export const fr: Words = {
     pass: 'réussi',
     fail: 'échoué',
     void: 'nul',
+    stopped: 'arrêté',
     'not run': 'non effectué',
     'not known': 'inconnu',
   },
@@ -308,8 +309,18 @@ export const fr: Words = {
     failedNext: 'Le réparer, puis signaler la réparation sur sa page.',
     retestOpen: 'Réparé ; son nouvel essai est en préparation.',
     retestAt: (at) => `Réparé ; attendre le nouvel essai : ${at}.`,
+    stopped: 'Essai arrêté',
+    stoppers: {
+      order: 'quelqu’un',
+      'key switch': 'l’interrupteur à clé',
+      'stop input': 'l’alarme incendie ou l’entrée d’arrêt',
+    },
+    stoppedBy: (kind, who, unjudged, luminaires) =>
+      `${kind} : arrêt par ${who}. ${unjudged === luminaires ? 'Rien n’a été jugé.' : `${number(unjudged)} sur ${count(luminaires, 'luminaire', 'luminaires')} non jugés.`}`,
+    againAt: (at) => `Il sera refait : ${at}.`,
+    againOpen: 'La prochaine tentative est en cours de planification.',
     overdue: (n) => count(n, 'essai en retard', 'essais en retard'),
-    overdueMore: 'Sa plage d’essai est passée sans résultat.',
+    overdueMore: 'Aucune des tentatives prévues n’a donné de résultat.',
     overdueNext: 'Sa page dit ce qu’il attend ; ou lancer l’essai pendant que quelqu’un y travaille.',
     held: 'Essais toujours suspendus',
     heldNext: 'Lever la suspension dès que le travail est terminé.',
@@ -557,9 +568,10 @@ export const fr: Words = {
     restored: 'l’alimentation a été rétablie.',
     notBack: 'l’alimentation N’EST PAS revenue.',
     waitingTest: 'Le résultat de l’essai est attendu.',
-    stopped: (who) => `${who} a arrêté l’essai.`,
-    noResult: (lamps, isAgain) =>
-      `Pas de résultat pour ${count(lamps, 'luminaire', 'luminaires')}${isAgain ? ' ; l’essai sera refait' : ''}.`,
+    stopped: (who, at) => `${who} a arrêté l’essai à ${at}.`,
+    nothingJudged: 'Rien n’a été jugé.',
+    again: 'L’essai sera refait.',
+    againAt: (at) => `L’essai sera refait : ${at}.`,
     testedSince: 'Il a été essayé depuis ; son état est sur sa page.',
     retestAt: (at) => `Le nouvel essai est prévu : ${at}.`,
     retestOpen: 'Le nouvel essai est en préparation.',
@@ -1246,23 +1258,24 @@ export const fr: Words = {
     'The controller has started (firmware {text}).': 'Le contrôleur a démarré (firmware {text}).',
     'The controller has started with an empty memory (firmware {text}).':
       'Le contrôleur a démarré avec une mémoire vide (firmware {text}).',
-    '{test} starts: the supply is about to be cut.': '{test} : début, l’alimentation va être coupée.',
-    '{test} ended after {length}: the luminaire passed.':
-      '{test} terminé après {length} : le luminaire a réussi.',
-    '{test} ended after {length}: all {n} luminaires passed.':
-      '{test} terminé après {length} : les {n} luminaires ont réussi.',
-    '{test} ended after {length}: {n} of {n2} luminaire failed.':
-      '{test} terminé après {length} : {n} sur {n2} luminaire en échec.',
-    '{test} ended after {length}: void for {n} luminaire.':
-      '{test} terminé après {length} : nul pour {n} luminaire.',
-    '{test} ended after {length}: void for {n} luminaire, {n2} passed.':
-      '{test} terminé après {length} : nul pour {n} luminaire, {n2} en réussite.',
-    '{test} ended after {length}: {n} of {n2} luminaires failed.':
-      '{test} terminé après {length} : {n} sur {n2} luminaires en échec.',
-    '{test} ended after {length}: void for {n} luminaires.':
-      '{test} terminé après {length} : nul pour {n} luminaires.',
-    '{test} ended after {length}: void for {n} luminaires, {n2} passed.':
-      '{test} terminé après {length} : nul pour {n} luminaires, {n2} en réussite.',
+    '{Kind} starts: the supply is about to be cut.': '{Kind} : début, l’alimentation va être coupée.',
+    '{Kind} stopped after {length}: nothing was judged.': '{Kind} arrêté après {length} : rien n’a été jugé.',
+    '{Kind} ended after {length}: the luminaire passed.':
+      '{Kind} terminé après {length} : le luminaire a réussi.',
+    '{Kind} ended after {length}: all {n} luminaires passed.':
+      '{Kind} terminé après {length} : les {n} luminaires ont réussi.',
+    '{Kind} ended after {length}: {n} of {n2} luminaire failed.':
+      '{Kind} terminé après {length} : {n} sur {n2} luminaire en échec.',
+    '{Kind} ended after {length}: void for {n} luminaire.':
+      '{Kind} terminé après {length} : nul pour {n} luminaire.',
+    '{Kind} ended after {length}: void for {n} luminaire, {n2} passed.':
+      '{Kind} terminé après {length} : nul pour {n} luminaire, {n2} en réussite.',
+    '{Kind} ended after {length}: {n} of {n2} luminaires failed.':
+      '{Kind} terminé après {length} : {n} sur {n2} luminaires en échec.',
+    '{Kind} ended after {length}: void for {n} luminaires.':
+      '{Kind} terminé après {length} : nul pour {n} luminaires.',
+    '{Kind} ended after {length}: void for {n} luminaires, {n2} passed.':
+      '{Kind} terminé après {length} : nul pour {n} luminaires, {n2} en réussite.',
     'Mains failure; the luminaires are on battery.': 'Coupure du secteur ; les luminaires sont sur batterie.',
     'The supply is unsteady: {n} short dips in a row.':
       'L’alimentation est instable : {n} creux brefs de suite.',
@@ -1297,17 +1310,10 @@ export const fr: Words = {
     'No test is being made: the controller does not know the time.':
       'Aucun essai n’a lieu : le contrôleur ne connaît pas l’heure.',
     'It needs the host, or a clock chip.': 'Il lui faut l’hôte ou un circuit d’horloge.',
-    'Test {n} is overdue: its last test window passed without a result.':
-      'L’essai {n} est en retard : sa dernière plage est passée sans résultat.',
+    'A test is overdue: none of its planned tries had a verdict.':
+      'Un essai est en retard : aucune des tentatives prévues n’a donné de résultat.',
     'A test is overdue: no test window was found for it.':
       'Un essai est en retard : aucune plage n’a été trouvée pour lui.',
-    'No charging after test {n3}: {n} mA 60 s after the supply came back.':
-      'Pas de recharge après l’essai {n3} : {n} mA 60 s après le retour de l’alimentation.',
-    'Charging after test {n3} started at {n} mA.': 'Recharge après l’essai {n3} commencée à {n} mA.',
-    'Charging after test {n3} started at {n} mA and fell to half within {length}.':
-      'Recharge après l’essai {n3} commencée à {n} mA et tombée à la moitié en {length}.',
-    'Charging after test {n3} started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
-      'Recharge après l’essai {n3} commencée à {n} mA et tombée à la moitié en {length} et au cinquième en {length2}.',
     'No charging after the last test: {n} mA 60 s after the supply came back.':
       'Pas de recharge après le dernier essai : {n} mA 60 s après le retour de l’alimentation.',
     'Charging after the last test started at {n} mA.': 'Recharge après le dernier essai commencée à {n} mA.',
@@ -1339,7 +1345,7 @@ export const fr: Words = {
     '{text} gave the order to {said}; the controller refused it.':
       '{text} a donné l’ordre : {said} ; le contrôleur l’a refusé.',
     '{text} gave the order to {said} (order {n}).': '{text} a donné l’ordre : {said} (ordre {n}).',
-    '{test} on demand was called off before it started.': '{test} à la demande annulé avant de commencer.',
+    '{Kind} on demand was called off before it started.': '{Kind} à la demande annulé avant de commencer.',
     'battery changed': 'batterie remplacée',
     'lamp changed': 'lampe remplacée',
     'driver or charger changed': 'alimentation de lampe ou chargeur remplacé',
@@ -1543,8 +1549,8 @@ export const fr: Words = {
       '{text} a terminé ou annulé le travail sur ce circuit.',
     'Its {kind} is overdue.': 'En retard : {kind}.',
     'It has never had a duration test.': 'Il n’a jamais eu d’essai d’autonomie.',
-    '{test} is overdue: its last test window passed without a result.':
-      '{test} en retard : sa dernière plage est passée sans résultat.',
+    '{Kind} is overdue: none of its planned tries had a verdict.':
+      '{Kind} en retard : aucune des tentatives prévues n’a donné de résultat.',
     'Withdrawn on {day} by {text} (entry {n}): {words}.':
       'Retirée le {day} par {text} (inscription {n}) : {words}.',
     'Recorded: {text} withdrew entry {n}: {words}.': 'Inscrit : {text} a retiré l’inscription {n} : {words}.',

@@ -201,6 +201,7 @@ export const it: Words = {
     pass: 'superata',
     fail: 'non superata',
     void: 'nulla',
+    stopped: 'interrotta',
     'not run': 'non eseguita',
     'not known': 'non noto',
   },
@@ -308,8 +309,18 @@ export const it: Words = {
     failedNext: 'Ripararlo, poi segnalare la riparazione nella sua pagina.',
     retestOpen: 'Riparato; la nuova prova è in programmazione.',
     retestAt: (at) => `Riparato; attendere la nuova prova: ${at}.`,
+    stopped: 'Prova interrotta',
+    stoppers: {
+      order: 'qualcuno',
+      'key switch': 'interruttore a chiave',
+      'stop input': 'allarme incendio o ingresso di arresto',
+    },
+    stoppedBy: (kind, who, unjudged, luminaires) =>
+      `${kind}: interrotta da ${who}. ${unjudged === luminaires ? 'Niente è stato giudicato.' : `${number(unjudged)} di ${count(luminaires, 'apparecchio', 'apparecchi')} non giudicati.`}`,
+    againAt: (at) => `Verrà ripetuta: ${at}.`,
+    againOpen: 'Il prossimo tentativo è in pianificazione.',
     overdue: (n) => count(n, 'prova in ritardo', 'prove in ritardo'),
-    overdueMore: 'La sua finestra di prova è passata senza risultato.',
+    overdueMore: 'Nessuno dei tentativi previsti ha dato un esito.',
     overdueNext: 'La sua pagina dice che cosa attende; oppure avviare la prova mentre qualcuno vi lavora.',
     held: 'Prove ancora sospese',
     heldNext: 'Togliere la sospensione appena finito il lavoro.',
@@ -553,9 +564,10 @@ export const it: Words = {
     restored: 'l’alimentazione è stata ripristinata.',
     notBack: 'l’alimentazione NON è tornata.',
     waitingTest: 'Si attende il risultato della prova.',
-    stopped: (who) => `${who} ha interrotto la prova.`,
-    noResult: (lamps, isAgain) =>
-      `Nessun risultato per ${count(lamps, 'apparecchio', 'apparecchi')}${isAgain ? '; la prova verrà ripetuta' : ''}.`,
+    stopped: (who, at) => `${who} ha interrotto la prova alle ${at}.`,
+    nothingJudged: 'Niente è stato giudicato.',
+    again: 'La prova verrà ripetuta.',
+    againAt: (at) => `La prova verrà ripetuta: ${at}.`,
     testedSince: 'Da allora è stato provato; il suo stato è nella sua pagina.',
     retestAt: (at) => `La nuova prova è prevista: ${at}.`,
     retestOpen: 'La nuova prova è in programmazione.',
@@ -1243,24 +1255,26 @@ export const it: Words = {
     'The controller has started (firmware {text}).': 'La centralina si è avviata (firmware {text}).',
     'The controller has started with an empty memory (firmware {text}).':
       'La centralina si è avviata con memoria vuota (firmware {text}).',
-    '{test} starts: the supply is about to be cut.':
-      '{test}: inizio, l’alimentazione sta per essere staccata.',
-    '{test} ended after {length}: the luminaire passed.':
-      '{test} finita dopo {length}: l’apparecchio ha superato la prova.',
-    '{test} ended after {length}: all {n} luminaires passed.':
-      '{test} finita dopo {length}: tutti i {n} apparecchi hanno superato la prova.',
-    '{test} ended after {length}: {n} of {n2} luminaire failed.':
-      '{test} finita dopo {length}: {n} di {n2} apparecchio non l’hanno superata.',
-    '{test} ended after {length}: void for {n} luminaire.':
-      '{test} finita dopo {length}: nulla per {n} apparecchio.',
-    '{test} ended after {length}: void for {n} luminaire, {n2} passed.':
-      '{test} finita dopo {length}: nulla per {n} apparecchio, {n2} con prova superata.',
-    '{test} ended after {length}: {n} of {n2} luminaires failed.':
-      '{test} finita dopo {length}: {n} di {n2} apparecchi non l’hanno superata.',
-    '{test} ended after {length}: void for {n} luminaires.':
-      '{test} finita dopo {length}: nulla per {n} apparecchi.',
-    '{test} ended after {length}: void for {n} luminaires, {n2} passed.':
-      '{test} finita dopo {length}: nulla per {n} apparecchi, {n2} con prova superata.',
+    '{Kind} starts: the supply is about to be cut.':
+      '{Kind}: inizio, l’alimentazione sta per essere staccata.',
+    '{Kind} stopped after {length}: nothing was judged.':
+      '{Kind} interrotta dopo {length}: niente è stato giudicato.',
+    '{Kind} ended after {length}: the luminaire passed.':
+      '{Kind} finita dopo {length}: l’apparecchio ha superato la prova.',
+    '{Kind} ended after {length}: all {n} luminaires passed.':
+      '{Kind} finita dopo {length}: tutti i {n} apparecchi hanno superato la prova.',
+    '{Kind} ended after {length}: {n} of {n2} luminaire failed.':
+      '{Kind} finita dopo {length}: {n} di {n2} apparecchio non l’hanno superata.',
+    '{Kind} ended after {length}: void for {n} luminaire.':
+      '{Kind} finita dopo {length}: nulla per {n} apparecchio.',
+    '{Kind} ended after {length}: void for {n} luminaire, {n2} passed.':
+      '{Kind} finita dopo {length}: nulla per {n} apparecchio, {n2} con prova superata.',
+    '{Kind} ended after {length}: {n} of {n2} luminaires failed.':
+      '{Kind} finita dopo {length}: {n} di {n2} apparecchi non l’hanno superata.',
+    '{Kind} ended after {length}: void for {n} luminaires.':
+      '{Kind} finita dopo {length}: nulla per {n} apparecchi.',
+    '{Kind} ended after {length}: void for {n} luminaires, {n2} passed.':
+      '{Kind} finita dopo {length}: nulla per {n} apparecchi, {n2} con prova superata.',
     'Mains failure; the luminaires are on battery.': 'Mancanza rete; gli apparecchi sono a batteria.',
     'The supply is unsteady: {n} short dips in a row.':
       'L’alimentazione è instabile: {n} brevi buchi di seguito.',
@@ -1295,17 +1309,10 @@ export const it: Words = {
     'No test is being made: the controller does not know the time.':
       'Nessuna prova viene fatta: la centralina non conosce l’ora.',
     'It needs the host, or a clock chip.': 'Le serve l’host o un circuito dell’orologio.',
-    'Test {n} is overdue: its last test window passed without a result.':
-      'La prova {n} è in ritardo: la sua ultima finestra è passata senza risultato.',
+    'A test is overdue: none of its planned tries had a verdict.':
+      'Una prova è in ritardo: nessuno dei tentativi previsti ha dato un esito.',
     'A test is overdue: no test window was found for it.':
       'Una prova è in ritardo: per essa non si è trovata una finestra.',
-    'No charging after test {n3}: {n} mA 60 s after the supply came back.':
-      'Nessuna ricarica dopo la prova {n3}: {n} mA 60 s dopo il ritorno dell’alimentazione.',
-    'Charging after test {n3} started at {n} mA.': 'Ricarica dopo la prova {n3} iniziata a {n} mA.',
-    'Charging after test {n3} started at {n} mA and fell to half within {length}.':
-      'Ricarica dopo la prova {n3} iniziata a {n} mA e scesa alla metà in {length}.',
-    'Charging after test {n3} started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
-      'Ricarica dopo la prova {n3} iniziata a {n} mA e scesa alla metà in {length} e a un quinto in {length2}.',
     'No charging after the last test: {n} mA 60 s after the supply came back.':
       'Nessuna ricarica dopo l’ultima prova: {n} mA 60 s dopo il ritorno dell’alimentazione.',
     'Charging after the last test started at {n} mA.': 'Ricarica dopo l’ultima prova iniziata a {n} mA.',
@@ -1337,7 +1344,7 @@ export const it: Words = {
     '{text} gave the order to {said}; the controller refused it.':
       '{text} ha dato il comando: {said}; la centralina lo ha rifiutato.',
     '{text} gave the order to {said} (order {n}).': '{text} ha dato il comando: {said} (comando {n}).',
-    '{test} on demand was called off before it started.': '{test} a richiesta disdetta prima dell’inizio.',
+    '{Kind} on demand was called off before it started.': '{Kind} a richiesta disdetta prima dell’inizio.',
     'battery changed': 'batteria sostituita',
     'lamp changed': 'lampada sostituita',
     'driver or charger changed': 'alimentatore o caricabatteria sostituito',
@@ -1540,8 +1547,8 @@ export const it: Words = {
       '{text} ha finito o annullato il lavoro su questo circuito.',
     'Its {kind} is overdue.': 'In ritardo: {kind}.',
     'It has never had a duration test.': 'Non ha mai avuto una prova di autonomia.',
-    '{test} is overdue: its last test window passed without a result.':
-      '{test} in ritardo: la sua ultima finestra è passata senza risultato.',
+    '{Kind} is overdue: none of its planned tries had a verdict.':
+      '{Kind} in ritardo: nessuno dei tentativi previsti ha dato un esito.',
     'Withdrawn on {day} by {text} (entry {n}): {words}.':
       'Ritirata il {day} da {text} (registrazione {n}): {words}.',
     'Recorded: {text} withdrew entry {n}: {words}.':

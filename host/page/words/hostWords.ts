@@ -15,15 +15,6 @@ const KINDS = (['brief', 'full', 'limited', 'commissioning'] as const).map((kind
 ]);
 const escaped = (text: string) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 
-/** "Limited duration test 12 (2/3, not the full duration)" has its number before the brackets. */
-const TEST =
-  /(Function|Duration|Limited duration|Commissioning) test( \d+)?( \(2\/3, not the full duration\))?/;
-const TESTS: Record<string, Kind> = {
-  Function: 'brief',
-  Duration: 'full',
-  'Limited duration': 'limited',
-  Commissioning: 'commissioning',
-};
 /** As hosts write them: September is spelt by the host's Intl, which had both spellings in its time. */
 const MONTHS: Record<string, string> = {
   ...{ Jan: '01', Feb: '02', Mar: '03', Apr: '04', May: '05', Jun: '06', Jul: '07', Aug: '08' },
@@ -51,11 +42,6 @@ function momentWords(text: string): string | undefined {
   // The first of January 2024 was a Monday, and that year has a 29 February.
   const name = say(Date.UTC(2024, 0, 1 + nth), { weekday: 'short' });
   return `${name} ${say(Date.UTC(2024, Number(number) - 1, Number(day)), { day: 'numeric', month: 'short' })}, ${clock}`;
-}
-
-function testWords(text: string): string {
-  const [, name, number = ''] = TEST.exec(text) ?? [];
-  return `${capital(t.kinds[TESTS[name]])}${number}`;
 }
 
 /** The source of a pattern with its groups no longer counted. */
@@ -86,7 +72,6 @@ const PLACES: Record<string, [pattern: string, words: (found: string) => string 
     KINDS.map(([, name]) => escaped(capital(name))).join('|'),
     (found) => KINDS.flatMap(([kind, name]) => (capital(name) === found ? [capital(t.kinds[kind])] : []))[0],
   ],
-  test: [uncaught(TEST), testWords],
   ways: [NAMES, (found) => found.split(' or ').join(t.or)],
   said: ['.+', (found) => translated(found)],
   words: ['.+', (found) => found],

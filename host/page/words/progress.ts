@@ -7,7 +7,7 @@ import type { SAID } from '../tongues/said';
 import { t } from '../tongues/tongue';
 import { heldWords, sensed } from './contact';
 import { hostWords } from './hostWords';
-import { dayAndTime } from './time';
+import { dayAndTime, nearTime } from './time';
 import { isTesting, type Tone } from './tone';
 
 /** An order given from this page. */
@@ -77,18 +77,33 @@ function read(entry: LogEntryView): Read {
   }
 }
 
-function kindCode({ kind }: Followed): number | undefined {
+function kindCode({ kind }: Pick<Followed, 'kind'>): number | undefined {
   return kind === '' ? undefined : KINDS[kind];
 }
 
 /** True if an entry names who gave the order, and what it was. */
-function isNamed(followed: Followed, { fields }: Read): boolean {
+function isNamed(followed: Pick<Followed, 'order' | 'kind' | 'who'>, { fields }: Read): boolean {
   const kind = kindCode(followed);
   return (
     fields.who === followed.who &&
     fields.do === CODES[followed.order] &&
     (kind === undefined || fields.arg === kind)
   );
+}
+
+/**
+ * Number of the newest entry before an order to restore a supply, which is sent before the log book is asked: what came
+ * of it may be there already.
+ * @param entries of its circuit, newest first
+ * @param since UTC second of the site from which on it was given
+ */
+export function newestBefore(entries: readonly LogEntryView[], who: string, since: number): number {
+  const wish = { order: 'restore', kind: '', who } as const;
+  const mine = entries.filter(
+    (entry) => entry.kind === 'ordered' && entry.at >= since && isNamed(wish, read(entry)),
+  );
+  const oldest = mine[mine.length - 1];
+  return oldest ? oldest.entry - 1 : (entries[0]?.entry ?? 0);
 }
 
 /** What the log book says of an order: another one on the same circuit is not its answer. */
@@ -161,13 +176,27 @@ const UNNAMED = 'Someone ordered the supply to be restored.' satisfies (typeof S
  * A test that was ended before any luminaire was judged has no result worth reading. Who ended it is known here:
  * whoever gave the order that the controller took.
  */
-function endedWords({ who }: Followed, entry: LogEntryView): string {
+function endedWords(
+  { who }: Followed,
+  entry: LogEntryView,
+  { stopped: owed }: ControllerStatus,
+  now: number,
+  zone: string,
+): string {
   const { lamps = [], test = 0, end } = read(entry).fields;
-  const stopped = t.progress.stopped(who);
+  const stopped = t.progress.stopped(who, nearTime(entry.at, now, zone));
   const isEmpty = lamps.length > 0 && lamps.every((row) => row[ResultColumn.Verdict] === Verdict.Void);
   if (!isEmpty) return t.progress.result(hostWords(entry.text).replace(hostWords(UNNAMED), () => stopped));
-  const none = t.progress.noResult(lamps.length, test > 0);
-  return end === Reason.OrderedRestore ? `${stopped} ${none}` : none;
+  const again =
+    owed && owed.nextAt > 0 ? t.progress.againAt(dayAndTime(owed.nextAt, zone)) : t.progress.again;
+  return [
+    end === Reason.OrderedRestore ? stopped : '',
+    t.progress.nothingJudged,
+    // Ordered by hand: nobody repeats it.
+    test > 0 ? again : '',
+  ]
+    .filter((words) => words !== '')
+    .join(' ');
 }
 
 /** A state without the retest may be older than the repair; only a result shows that there was a test. */
@@ -208,7 +237,7 @@ export function progressWords(
 ): string {
   const since = entries.filter(({ entry }) => entry > followed.after).reverse();
   const { isTaken, refused, result } = answerIn(followed, since);
-  if (result && followed.order === 'restore') return endedWords(followed, result);
+  if (result && followed.order === 'restore') return endedWords(followed, result, status, now, zone);
   if (result) return t.progress.result(hostWords(result.text));
   if (!followed.ok && !followed.unanswered) return '';
   if (refused) return hostWords(refused.text);

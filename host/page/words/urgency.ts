@@ -1,6 +1,6 @@
 // What needs attention, the worst first: what it is, where, since when, and what to do next.
 import { isHeard } from '../../api/phases';
-import type { ControllerStatus, LampStatus } from '../../api/views';
+import type { ControllerStatus, LampStatus, StoppedView } from '../../api/views';
 import type { Circuit } from '../../site/model';
 import { capital } from '../../words/capital';
 import { t } from '../tongues/tongue';
@@ -20,13 +20,16 @@ export interface Concern {
   since: number;
   /** What to do next. */
   next: string;
-  /** UTC second of the retest to wait for instead, 0 if there is none. */
+  /** UTC second of the test to wait for instead, 0 if there is none. */
   waitFor: number;
+  /** What to say of that test. */
+  waitWords: (at: string) => string;
   /** 0 is the most urgent. */
   rank: number;
 }
 
-type Whole = Omit<Concern, 'circuit' | 'luminaire' | 'waitFor'>;
+type Whole = Omit<Concern, 'circuit' | 'luminaire' | 'waitFor' | 'waitWords'> &
+  Partial<Pick<Concern, 'waitFor'>>;
 
 /** What makes everything else about a circuit secondary. */
 function stateConcern(status: ControllerStatus): Whole | null {
@@ -65,8 +68,19 @@ function failed(status: ControllerStatus, lamp: LampStatus): Concern | null {
   const retest = status.retests.find(({ luminaire }) => luminaire === lamp.luminaire);
   return {
     ...{ circuit, luminaire: lamp.luminaire, title: t.attention.failed, detail: sentence(reason), rank: 3 },
-    ...{ since: lamp.failedSince, waitFor: retest?.at ?? 0 },
+    ...{ since: lamp.failedSince, waitFor: retest?.at ?? 0, waitWords: t.attention.retestAt },
     next: retest ? t.attention.retestOpen : t.attention.failedNext,
+  };
+}
+
+/** A test that somebody stopped: nobody is to look for a fault. */
+function stoppedConcern({ kind, at, by, who, unjudged, luminaires, nextAt }: StoppedView): Whole {
+  const said = t.attention;
+  const whom = who === '' ? said.stoppers[by] : who;
+  const what = said.stoppedBy(capital(t.kinds[kind]), whom, unjudged, luminaires);
+  return {
+    ...{ rank: 4, title: said.stopped, detail: what, since: at },
+    ...{ next: said.againOpen, waitFor: nextAt },
   };
 }
 
@@ -74,7 +88,7 @@ function failed(status: ControllerStatus, lamp: LampStatus): Concern | null {
 function circuitConcerns(status: ControllerStatus): Whole[] {
   const { overdue, troubleAt } = status;
   const said = t.attention;
-  const found: Whole[] = [];
+  const found: Whole[] = status.stopped && !isTesting(status) ? [stoppedConcern(status.stopped)] : [];
   if (overdue > 0)
     found.push({
       ...{ rank: 4, title: said.overdue(overdue), since: troubleAt.overdue },
@@ -113,7 +127,8 @@ function unproven(status: ControllerStatus, hasCause: boolean): Concern[] {
   return together(status)
     .filter(({ luminaire }) => luminaire !== '' || !hasCause)
     .map(({ luminaire, since, detail, next }) => ({
-      ...{ circuit, luminaire, since, waitFor: 0, rank: 4, title: t.defects.notProven },
+      ...{ circuit, luminaire, since, waitFor: 0, waitWords: t.attention.retestAt },
+      ...{ rank: 4, title: t.defects.notProven },
       ...{ detail: hostWords(detail), next: hostWords(next) },
     }));
 }
@@ -123,7 +138,10 @@ function concernsOf(status: ControllerStatus): Concern[] {
   const state = stateConcern(status);
   const whole = [...(state ? [state] : []), ...circuitConcerns(status)];
   return [
-    ...whole.map((one) => ({ circuit, luminaire: '', waitFor: 0, ...one })),
+    ...whole.map((one) => ({
+      ...{ circuit, luminaire: '', waitFor: 0, waitWords: t.attention.againAt },
+      ...one,
+    })),
     ...status.lamps.flatMap((lamp) => failed(status, lamp) ?? []),
     ...unproven(status, whole.length > 0),
   ];
@@ -155,6 +173,6 @@ export function sinceWords({ since }: Pick<Concern, 'since'>, nowSec: number, zo
 }
 
 /** What to do next, with the date to wait for. */
-export function nextWords({ next, waitFor }: Concern, zone: string): string {
-  return waitFor > 0 ? t.attention.retestAt(dayAndTime(waitFor, zone)) : next;
+export function nextWords({ next, waitFor, waitWords }: Concern, zone: string): string {
+  return waitFor > 0 ? waitWords(dayAndTime(waitFor, zone)) : next;
 }

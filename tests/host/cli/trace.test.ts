@@ -38,7 +38,7 @@ it('saves the newest trace and replays it with the same result', () => {
   const again = nightproof('replay', trace);
   expect(again).toMatchObject({ code: 0, stderr: '' });
   expect(again.stdout).toContain('The relay is driven open: the supply is cut.');
-  expect(again.stdout).toContain('Record: Function test 1 ended after 65 s: all 4 luminaires passed.');
+  expect(again.stdout).toContain('Record: Function test ended after 65 s: all 4 luminaires passed.');
   expect(again.stdout).toMatch(/Same: all \d+ records match what the controller wrote, byte for byte\.\n$/);
 });
 

@@ -35,6 +35,7 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
     length: 0,
     charged: 0,
     overdue: 0,
+    stopped: null,
     held: null,
     troubleAt: { fault: 0, outage: 0, held: 0, overdue: 0 },
     retests: [],

@@ -308,8 +308,8 @@ describe('troubles of controllers', () => {
         .map((one) => [one.text.split(' is ')[0], isOpen(one)]);
     await book.test('a', TestKind.Brief, at('2027-01-10'), [PASS, PASS]);
     expect(await states()).toEqual([
-      ['Duration test 7', true],
-      ['Function test 7', false],
+      ['Duration test', true],
+      ['Function test', false],
     ]);
     await book.test('a', TestKind.Full, at('2027-01-11'), [PASS, PASS]);
     expect((await states()).map(([, isLeft]) => isLeft)).toEqual([false, false]);

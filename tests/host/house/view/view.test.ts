@@ -17,7 +17,8 @@ const NOON = Math.floor(Date.UTC(2026, 1, 2, 12) / 1000);
 const EVENING = NOON + 10 * 3600;
 const PASS = [1, 0, 90, 300, 300, 290, 2];
 const FAIL = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 2];
-const VOID = [3, Reason.OrderedRestore, 30, 300, 0, 0, 2];
+const VOID = [3, Reason.Outage, 30, 300, 0, 0, 2];
+const STOPPED = [3, Reason.OrderedRestore, 30, 300, 0, 0, 2];
 
 const share = { cycle: 2, residue: 0, noon: 43200, fallbackFrom: 0, fallbackSec: 0 };
 const PLAN: Plan = {
@@ -156,8 +157,9 @@ describe('a luminaire', () => {
     expect(lampAfter()).toMatchObject({ verdict: 'untested', at: 0, fullSeconds: null });
     expect(lampAfter([Brief, PASS])).toMatchObject({ verdict: 'pass', reason: '', kind: 'brief' });
     expect(lampAfter([Brief, PASS], [Brief, VOID])).toMatchObject({
-      ...{ verdict: 'void', reason: 'Someone ordered the supply to be restored.' },
+      ...{ verdict: 'void', reason: 'A mains failure interrupted the test; the result is void.' },
     });
+    expect(lampAfter([Brief, PASS], [Brief, STOPPED])).toMatchObject({ verdict: 'pass', reason: '' });
   });
 
   it('does not lose a failure to a void result, nor a failed duration test to a passed function test', () => {
@@ -173,7 +175,12 @@ describe('a luminaire', () => {
     const [first, second] = house.controller('a', NOON).lamps;
     expect(first).toMatchObject({
       ...{ verdict: 'void', proven: { verdict: 'pass', at: NOON, kind: 'full' } },
-      attempt: { verdict: 'void', at: NOON + 100, kind: 'brief', reason: expect.stringMatching(/^Someone/) },
+      attempt: {
+        verdict: 'void',
+        at: NOON + 100,
+        kind: 'brief',
+        reason: expect.stringMatching(/^A mains failure/),
+      },
     });
     expect(second).toMatchObject({
       ...{ verdict: 'fail', proven: { verdict: 'fail', at: NOON, kind: 'full' } },
@@ -247,6 +254,16 @@ describe('tonight', () => {
     const house = newHouse();
     house.record('a', result(TestKind.Brief, [VOID, VOID], { started: EVENING + 60 }), EVENING + 100);
     expect(states(house, EVENING + 200)).toEqual(['a 1 brief void', 'a 1 brief due']);
+    const stopped = newHouse();
+    const end = Reason.OrderedRestore;
+    stopped.record(
+      'a',
+      result(TestKind.Brief, [STOPPED, STOPPED], { started: EVENING + 60, end }),
+      EVENING + 100,
+    );
+    expect(states(stopped, EVENING + 200)).toEqual(['a 1 brief stopped', 'a 1 brief due']);
+    // The same window is used up; the next one is the next try.
+    expect(stopped.controller('a', EVENING + 200).stopped).toMatchObject({ nextAt: EVENING + 7200 });
   });
 
   it('does not mistake a result of an older plan for one of this plan', () => {
@@ -280,26 +297,26 @@ describe('a line of the log book', () => {
     ],
     [
       ...(['intent', { plan: 1, test: 3, type: 1 }, 'note'] as const),
-      'Function test 3 starts: the supply is about to be cut.',
+      'Function test starts: the supply is about to be cut.',
     ],
     [
       'result',
       resultFields([PASS, PASS]),
       'pass',
-      'Function test 1 ended after 90 s: all 2 luminaires passed.',
+      'Function test ended after 90 s: all 2 luminaires passed.',
     ],
     [
       ...(['result', resultFields([PASS, FAIL], { type: 2, seconds: 3600 }), 'fail'] as const),
-      'Duration test 1 ended after 60 min: 1 of 2 luminaires failed. ' +
+      'Duration test ended after 60 min: 1 of 2 luminaires failed. ' +
         'A-02: The lamp was not lit 5 s after the supply was cut.',
     ],
     [
       ...([
         'result',
-        resultFields([VOID, VOID], { end: Reason.OrderedRestore, seconds: 30 }),
+        resultFields([STOPPED, STOPPED], { end: Reason.OrderedRestore, seconds: 30 }),
         'void',
       ] as const),
-      'Function test 1 ended after 30 s: void for 2 luminaires. Someone ordered the supply to be restored.',
+      'Function test stopped after 30 s: nothing was judged. Someone ordered the supply to be restored.',
     ],
     [
       ...(['fault', { reason: Reason.RelayStuckOpen, arg: 0 }, 'alarm'] as const),
@@ -316,16 +333,16 @@ describe('a line of the log book', () => {
         chargeFields({ reason: Reason.NoCharge, arg: 3, half: -1, float: -1, curve: '' }),
         'alarm',
       ] as const),
-      'No charging after test 5: 3 mA 60 s after the supply came back. ' +
+      'No charging after the last test: 3 mA 60 s after the supply came back. ' +
         'The batteries have drawn no charging current since the supply came back.',
     ],
     [
       ...(['charge', chargeFields({}), 'note'] as const),
-      'Charging after test 5 started at 400 mA and fell to half within 10 h and to a fifth within 14 h.',
+      'Charging after the last test started at 400 mA and fell to half within 10 h and to a fifth within 14 h.',
     ],
     [
       ...(['charge', chargeFields({ reason: Reason.SlowRecharge, float: -1 }), 'alarm'] as const),
-      'Charging after test 5 started at 400 mA and fell to half within 10 h. ' +
+      'Charging after the last test started at 400 mA and fell to half within 10 h. ' +
         'The charging current had not fallen by the end of the recharge time.',
     ],
     [
@@ -339,7 +356,7 @@ describe('a line of the log book', () => {
     ],
     [
       ...(['overdue', { reason: 0, arg: 5 }, 'alarm'] as const),
-      'Test 5 is overdue: its last test window passed without a result.',
+      'A test is overdue: none of its planned tries had a verdict.',
     ],
     [
       ...(['overdue', { reason: Reason.ClockUntrusted, arg: 0 }, 'alarm'] as const),

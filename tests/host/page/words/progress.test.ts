@@ -1,7 +1,13 @@
 import { afterEach, expect, test } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
-import { type Followed, headlineOf, progressWords, supplyWords } from '../../../../host/page/words/progress';
+import {
+  type Followed,
+  headlineOf,
+  newestBefore,
+  progressWords,
+  supplyWords,
+} from '../../../../host/page/words/progress';
 import { reasonSentence } from '../../../../host/words/codes';
 import { speak } from '../../../support/tongues';
 import { controller, entry, underTest } from '../samples';
@@ -112,25 +118,42 @@ test('a restored supply is followed by who stopped the test, and what it showed 
   const ended = [result(11, 3), ordered(12, given), taken(13, given)];
   expect(words(RESTORE, controller('a'), ended)).toBe('Waiting for the result of the test.');
   const lamps = (...verdicts: Verdict[]) => verdicts.map((verdict) => [verdict, Reason.OrderedRestore]);
-  const stopped = (test: number, ...verdicts: Verdict[]) =>
-    words(RESTORE, controller('a'), [
+  const at = { kind: 'full', at: 14, by: 'order', who: 'Anna', unjudged: 2, luminaires: 2 } as const;
+  const owed = (nextAt: number) => controller('a', { stopped: { ...at, nextAt } });
+  const stoppedAt = (status: ControllerStatus, test: number, ...verdicts: Verdict[]) =>
+    words(RESTORE, status, [
       ...ended,
       {
         ...logged(14, 'result', { test, lamps: lamps(...verdicts), end: Reason.OrderedRestore }),
-        text: `Duration test 4 ended after 3 min: void for 1 luminaire, 2 passed. ${BY_ORDER}`,
+        text: `Duration test ended after 3 min: void for 1 luminaire, 2 passed. ${BY_ORDER}`,
       },
     ]);
-  expect(stopped(4, Verdict.Void, Verdict.Void)).toBe(
-    'Anna stopped the test. No result for 2 luminaires; the test will be tried again.',
+  const stopped = (test: number, ...verdicts: Verdict[]) => stoppedAt(controller('a'), test, ...verdicts);
+  const said = 'Anna stopped the test at 00:00. Nothing was judged.';
+  expect(stopped(4, Verdict.Void, Verdict.Void)).toBe(`${said} The test will be made again.`);
+  expect(stoppedAt(owed(0), 4, Verdict.Void)).toBe(`${said} The test will be made again.`);
+  expect(stoppedAt(owed(90_000), 4, Verdict.Void)).toBe(
+    `${said} The test will be made again on Fri 2 Jan 1970, 01:00.`,
   );
   // Ordered by hand: nobody repeats it.
-  expect(stopped(0, Verdict.Void)).toBe('Anna stopped the test. No result for 1 luminaire.');
+  expect(stopped(0, Verdict.Void)).toBe(said);
   const partly = () => stopped(4, Verdict.Void, Verdict.Pass, Verdict.Pass);
   expect(partly()).toBe(
-    'Result: Duration test 4 ended after 3 min: void for 1 luminaire, 2 passed. Anna stopped the test.',
+    'Result: Duration test ended after 3 min: void for 1 luminaire, 2 passed. Anna stopped the test at 00:00.',
   );
   speak('de');
-  expect(partly()).toMatch(/^Ergebnis: .+ Anna hat den Test beendet\.$/);
+  expect(partly()).toMatch(/^Ergebnis: .+ Anna hat den Test um 00:00 beendet\.$/);
+});
+
+test('a result that is in the log book before anybody asked is still that of the restore', () => {
+  const mine = { do: OrderKind.Restore, arg: 0 };
+  const earlier = [ordered(5, { ...mine, counter: 3 }), taken(6, { ...mine, counter: 3 }), result(7, 2)];
+  const now = [ordered(20, mine), taken(21, mine), result(22, 4)];
+  const newest = (...entries: LogEntryView[]) => [...entries].reverse();
+  expect(newestBefore(newest(...earlier, ...now), 'Anna', 18)).toBe(19);
+  expect(newestBefore(newest(...earlier), 'Anna', 18)).toBe(7);
+  expect(newestBefore(newest(...earlier, ...now), 'Ben', 18)).toBe(22);
+  expect(newestBefore([], 'Anna', 18)).toBe(0);
 });
 
 test('a repair is recorded, not accepted as an order, and says nothing of supply and relay', () => {
@@ -164,16 +187,16 @@ test('hold, release, fault and repair each end in what the controller or the pla
 });
 
 test.each([
-  ['fr', /^Résultat\s: Essai d’autonomie 12 terminé/],
-  ['de', /^Ergebnis: Betriebsdauertest 12 endete/],
-  ['it', /^Risultato: Prova di autonomia 12/],
+  ['fr', /^Résultat\s: Essai d’autonomie terminé/],
+  ['de', /^Ergebnis: Betriebsdauertest endete/],
+  ['it', /^Risultato: Prova di autonomia /],
 ] as const)('in %s the result of an order has one language', (tongue, begins) => {
   speak(tongue);
-  const text = 'Duration test 12 ended after 90 s: 1 of 4 luminaires failed.';
+  const text = 'Duration test ended after 90 s: 1 of 4 luminaires failed.';
   const ended = { ...result(13, 0), text };
   const said = words({}, controller('a'), [ordered(11), taken(12), ended]);
   expect(said).toMatch(begins);
-  expect(said).not.toMatch(/test 12 ended|luminaires failed/);
+  expect(said).not.toMatch(/test ended|luminaires failed/);
   const refused = { ...calledOff(13), text: 'The controller refused to start a function test.' };
   expect(words({}, controller('a'), [ordered(11), taken(12), refused])).not.toMatch(/refused/);
 });

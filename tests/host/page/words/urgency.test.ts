@@ -92,3 +92,26 @@ test('a failed luminaire is to be repaired, then its retest is to be waited for'
   expect(next([{ luminaire: 'A1', at }])).toBe('Repaired; wait for the retest on Tue 3 Mar 2026, 02:14.');
   expect(next([{ luminaire: 'A1', at: 0 }])).toBe('Repaired; its retest is being planned.');
 });
+
+test('a test that somebody stopped is told once: who, that nothing was judged, and when it is made again', () => {
+  const at = Date.parse('2026-03-03T02:14Z') / 1000;
+  const stopped = (more: object) => ({
+    ...{ kind: 'full' as const, at, by: 'order' as const, who: 'Maren Tollick' },
+    ...{ unjudged: 7, luminaires: 7, nextAt: 0, ...more },
+  });
+  const lamps = [lamp('A1', { attempt: { verdict: 'void', reason: '', at, kind: 'full' } })];
+  const told = (more: object, state: object = {}) =>
+    concerns([controller('a', { stopped: stopped(more), lamps, ...state })]).map(
+      (one) => `${one.title}. ${one.detail} ${nextWords(one, 'UTC')}`,
+    );
+  expect(told({})).toEqual([
+    'Test stopped. Duration test: stopped by Maren Tollick. Nothing was judged. The next try is being planned.',
+  ]);
+  expect(told({ by: 'key switch', who: '', unjudged: 2, nextAt: at + 86_400 })).toEqual([
+    'Test stopped. Duration test: stopped by the key switch. 2 of 7 luminaires not judged. ' +
+      'It will be made again on Wed 4 Mar 2026, 02:14.',
+  ]);
+  expect(told({ who: '' })[0]).toMatch(/stopped by somebody\./);
+  // While the next try runs, that is what is told.
+  expect(told({}, underTest('a'))).toEqual([]);
+});
