@@ -44,6 +44,8 @@ export interface DeskOptions extends ChangesOptions {
   madeBefore?: ReadonlySet<string>;
   /** Distinguishes its cookies from those of other hosts on this machine. */
   mark?: string;
+  /** True if the accounts end with the host. */
+  isDemonstration?: boolean;
   /** True while a test runs, in which nobody's session ends of old age. */
   isTesting?(): boolean;
   /** Ids of the buildings of a host for several. */
@@ -115,6 +117,10 @@ export class Desk {
   /** Enters what the log book is to have and does not have yet. @returns why not all of it; '' if it has all */
   deliver(): Promise<string> {
     return this.changes.deliver();
+  }
+
+  get isDemonstration(): boolean {
+    return this.o.isDemonstration === true;
   }
 
   get mark(): string {

@@ -51,6 +51,8 @@ export interface SessionView {
   first: boolean;
   /** Why nobody can sign in, and what to do; '' if somebody can. */
   trouble: string;
+  /** True in a demonstration: its accounts end with it. */
+  demonstration: boolean;
   person: Person | null;
   /** True where devices trust the page by the host's own authority, at /trust. */
   ownAuthority: boolean;

@@ -38,6 +38,8 @@ export interface FrontDeskOptions {
   madeBefore: ReadonlySet<string>;
   /** True while a test runs. */
   isTesting(): boolean;
+  /** True if the accounts end with the host. */
+  isDemonstration?: boolean;
 }
 
 /** Time between tries to enter what the log book could not take before, ms. */
@@ -77,12 +79,12 @@ export async function madeIn({ logbook, keys }: Pick<DeskBook, 'logbook' | 'keys
 
 /** Sessions follow this machine's clock, also in a simulation. */
 export function openDesk(o: FrontDeskOptions): FrontDesk {
-  const { books, isTesting, madeBefore } = o;
+  const { books, isTesting, madeBefore, isDemonstration = false } = o;
   const store = openAccounts(o.file);
   const code = o.isOpen || store.any() ? '' : newCode();
   const complaints = newComplaints(tell, 'The page');
   const desk = new Desk({
-    ...{ store, clock: systemClock, isTesting, madeBefore },
+    ...{ store, clock: systemClock, isTesting, madeBefore, isDemonstration },
     ...(books.buildings && { buildings: books.buildings }),
     known: () => books.open().flatMap(({ site: { id, name, responsible } }) => [id, name, responsible]),
     firstCode: code === '' ? '' : codeHash(code),

@@ -104,7 +104,7 @@ async function startPage(
   const { parts, follower, isTesting } = building;
   const accounts = {
     ...{ file: accountsFileOf(o.db), mark: `${resolve(o.db)} ${site.id}` },
-    ...{ isTesting, madeBefore: await madeIn({ logbook, keys }) },
+    ...{ isTesting, madeBefore: await madeIn({ logbook, keys }), isDemonstration: o.simulated === true },
     books: onlyBook({ site, logbook, keys, now: parts.now, take: follower.take }),
   };
   const { kept, desk, words, steps } = await openPage(

@@ -70,7 +70,15 @@ export function accountRoutes(desk: Desk, isTls: boolean, ownAuthority: boolean)
     const stranger = person ? '' : (c.get('visitor')?.person.id ?? '');
     const state = { asked: desk.asks(), first: desk.awaitsFirst(), trouble: desk.trouble() };
     const passkeys = passkeyPlace(c, isTls) !== undefined;
-    return c.json({ ...state, person, stranger, passkeys, ownAuthority } satisfies SessionView);
+    const demonstration = desk.isDemonstration;
+    return c.json({
+      ...state,
+      demonstration,
+      person,
+      stranger,
+      passkeys,
+      ownAuthority,
+    } satisfies SessionView);
   });
   const enter = reading(signIn, async (c, wish) => {
     const entry = await desk.signIn(wish, { address: addressOf(c), device: getCookie(c, device) ?? '' });

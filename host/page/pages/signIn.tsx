@@ -7,10 +7,9 @@ import { FromHost } from '../parts/fromHost';
 import { Mistake } from '../parts/mistake';
 import { restoreNow } from '../parts/order';
 import { NewPassword, SecretField } from '../parts/secretField';
-import { placeOfPage } from '../state/base';
-import { useAsked, usePage, useStore } from '../state/hooks';
+import { usePage, useStore } from '../state/hooks';
 import { signInWithPasskey } from '../state/passkeys';
-import { askNotice, askSession, redeemCode, signIn, takeSession } from '../state/session';
+import { askSession, redeemCode, signIn, takeSession } from '../state/session';
 import { t } from '../tongues/tongue';
 
 /** Sends a form, and takes over the session that comes of it. */
@@ -132,20 +131,13 @@ function CodeForm({ isFirst }: { isFirst: boolean }): JSX.Element {
 /** On the host's machine, where who may run it needs no account. */
 const RESET = 'npm run -s nightproof -- accounts reset ACCOUNT SITE.yaml --who NAME';
 
-/** A demonstration has no accounts of its own to reset; a simulated log book may be served with some. */
-function ForgottenOfSimulated(): JSX.Element | null {
-  const { value } = useAsked(askNotice, 'notice', 0);
-  return value?.simulated ? <p class="quiet">{t.signIn.forgottenSimulated}</p> : null;
-}
-
+/** What the only administrator does. A demonstration keeps no accounts: there is nothing to reset. */
 function ForgottenByAll(): JSX.Element {
+  if (usePage().session?.demonstration) return <p class="quiet">{t.signIn.forgottenSimulated}</p>;
   return (
-    <>
-      {placeOfPage() === 'all' ? null : <ForgottenOfSimulated />}
-      <p class="quiet">
-        {t.signIn.forgottenByAll} <code>{RESET}</code>
-      </p>
-    </>
+    <p class="quiet">
+      {t.signIn.forgottenByAll} <code>{RESET}</code>
+    </p>
   );
 }
 

@@ -1355,6 +1355,43 @@ export const de: Words = {
       '{text} gab den Befehl: {said}; das Steuergerät lehnte ihn ab.',
     '{text} gave the order to {said} (order {n}).': '{text} gab den Befehl: {said} (Befehl {n}).',
     '{Kind} on demand was called off before it started.': '{Kind} auf Befehl wurde vor dem Beginn abgesagt.',
+    'Account or password is wrong.': 'Konto oder Passwort ist falsch.',
+    'This passkey was not accepted.': 'Dieser Passkey wurde nicht angenommen.',
+    'Sign in with the password.': 'Melden Sie sich mit dem Passwort an.',
+    'Too many wrong attempts; try again in {n} s.':
+      'Zu viele falsche Versuche; versuchen Sie es in {n} s wieder.',
+    'Too many people are signing in at once; try again in a few seconds.':
+      'Zu viele melden sich gleichzeitig an; versuchen Sie es in einigen Sekunden wieder.',
+    'Code is wrong.': 'Der Code ist falsch.',
+    'Compare it with the screen.': 'Vergleichen Sie ihn mit dem Bildschirm.',
+    'Account or code is wrong, or the code was used or is too old.':
+      'Konto oder Code ist falsch, oder der Code ist benutzt oder zu alt.',
+    'The code was used meanwhile.': 'Der Code wurde inzwischen benutzt.',
+    'The password is wrong.': 'Das Passwort ist falsch.',
+    'Your session has ended; sign in again.': 'Ihre Anmeldung ist abgelaufen; melden Sie sich wieder an.',
+    'Sign in first.': 'Melden Sie sich zuerst an.',
+    'There are accounts already; ask an administrator for one.':
+      'Es gibt schon Konten; bitten Sie einen Administrator um eines.',
+    'A password needs at least {n} characters.': 'Ein Passwort braucht mindestens {n} Zeichen.',
+    'Four unrelated words do.': 'Vier Wörter ohne Zusammenhang genügen.',
+    'A password may have at most {n} characters.': 'Ein Passwort hat höchstens {n} Zeichen.',
+    'This password contains your name.': 'Dieses Passwort enthält Ihren Namen.',
+    'This password contains a name that belongs to the building.':
+      'Dieses Passwort enthält einen Namen, der zum Gebäude gehört.',
+    'This password is among the first that others would try.':
+      'Dieses Passwort würden andere mit als erstes versuchen.',
+    'Choose four unrelated words.': 'Wählen Sie vier Wörter ohne Zusammenhang.',
+    'Give the full name, 1 to {n} characters without quotes or backslash: it stands in the log book.':
+      'Geben Sie den vollen Namen an, 1 bis {n} Zeichen ohne Anführungszeichen und Backslash: er steht im Prüfbuch.',
+    'There is an account {id} already; choose another.':
+      'Das Konto {id} gibt es schon; wählen Sie ein anderes.',
+    'This host cannot read the request.': 'Dieser Host kann die Anfrage nicht lesen.',
+    'Load the page again.': 'Laden Sie die Seite neu.',
+    'The request is too long.': 'Die Anfrage ist zu lang.',
+    'The log book says that accounts were made here, but their file does not have them.':
+      'Laut Prüfbuch wurden hier Konten angelegt, aber ihre Datei hat sie nicht.',
+    'Restore that file from your backup, or make an administrator with "nightproof accounts add" on the host\'s machine.':
+      'Stellen Sie diese Datei aus Ihrer Sicherung wieder her, oder legen Sie auf dem Rechner des Hosts mit «nightproof accounts add» einen Administrator an.',
     'battery changed': 'Batterie gewechselt',
     'lamp changed': 'Lampe gewechselt',
     'driver or charger changed': 'Betriebsgerät oder Ladegerät gewechselt',

@@ -1346,6 +1346,42 @@ export const fr: Words = {
       '{text} a donné l’ordre : {said} ; le contrôleur l’a refusé.',
     '{text} gave the order to {said} (order {n}).': '{text} a donné l’ordre : {said} (ordre {n}).',
     '{Kind} on demand was called off before it started.': '{Kind} à la demande annulé avant de commencer.',
+    'Account or password is wrong.': 'Compte ou mot de passe incorrect.',
+    'This passkey was not accepted.': 'Cette clé d’accès n’a pas été acceptée.',
+    'Sign in with the password.': 'Identifiez-vous avec le mot de passe.',
+    'Too many wrong attempts; try again in {n} s.': 'Trop d’essais incorrects ; réessayez dans {n} s.',
+    'Too many people are signing in at once; try again in a few seconds.':
+      'Trop de personnes s’identifient en même temps ; réessayez dans quelques secondes.',
+    'Code is wrong.': 'Le code est incorrect.',
+    'Compare it with the screen.': 'Comparez-le avec l’écran.',
+    'Account or code is wrong, or the code was used or is too old.':
+      'Compte ou code incorrect, ou le code a déjà servi ou est trop ancien.',
+    'The code was used meanwhile.': 'Le code a été utilisé entre-temps.',
+    'The password is wrong.': 'Le mot de passe est incorrect.',
+    'Your session has ended; sign in again.': 'Votre session est terminée ; identifiez-vous de nouveau.',
+    'Sign in first.': 'Identifiez-vous d’abord.',
+    'There are accounts already; ask an administrator for one.':
+      'Il y a déjà des comptes ; demandez-en un à un administrateur.',
+    'A password needs at least {n} characters.': 'Un mot de passe a au moins {n} caractères.',
+    'Four unrelated words do.': 'Quatre mots sans lien suffisent.',
+    'A password may have at most {n} characters.': 'Un mot de passe a au plus {n} caractères.',
+    'This password contains your name.': 'Ce mot de passe contient votre nom.',
+    'This password contains a name that belongs to the building.':
+      'Ce mot de passe contient un nom qui appartient au bâtiment.',
+    'This password is among the first that others would try.':
+      'Ce mot de passe est parmi les premiers que d’autres essaieraient.',
+    'Choose four unrelated words.': 'Choisissez quatre mots sans lien.',
+    'Give the full name, 1 to {n} characters without quotes or backslash: it stands in the log book.':
+      'Donnez le nom complet, de 1 à {n} caractères sans guillemets ni barre oblique inverse : il figure au registre.',
+    'There is an account {id} already; choose another.':
+      'Le compte {id} existe déjà ; choisissez-en un autre.',
+    'This host cannot read the request.': 'Cet hôte ne peut pas lire la demande.',
+    'Load the page again.': 'Rechargez la page.',
+    'The request is too long.': 'La demande est trop longue.',
+    'The log book says that accounts were made here, but their file does not have them.':
+      'Selon le registre, des comptes ont été créés ici, mais leur fichier ne les a pas.',
+    'Restore that file from your backup, or make an administrator with "nightproof accounts add" on the host\'s machine.':
+      'Restaurez ce fichier depuis votre sauvegarde, ou créez un administrateur avec « nightproof accounts add » sur la machine de l’hôte.',
     'battery changed': 'batterie remplacée',
     'lamp changed': 'lampe remplacée',
     'driver or charger changed': 'alimentation de lampe ou chargeur remplacé',

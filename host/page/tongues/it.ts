@@ -1345,6 +1345,41 @@ export const it: Words = {
       '{text} ha dato il comando: {said}; la centralina lo ha rifiutato.',
     '{text} gave the order to {said} (order {n}).': '{text} ha dato il comando: {said} (comando {n}).',
     '{Kind} on demand was called off before it started.': '{Kind} a richiesta disdetta prima dell’inizio.',
+    'Account or password is wrong.': 'Account o password errati.',
+    'This passkey was not accepted.': 'Questa passkey non è stata accettata.',
+    'Sign in with the password.': 'Acceda con la password.',
+    'Too many wrong attempts; try again in {n} s.': 'Troppi tentativi errati; riprovi fra {n} s.',
+    'Too many people are signing in at once; try again in a few seconds.':
+      'Troppe persone accedono insieme; riprovi fra qualche secondo.',
+    'Code is wrong.': 'Il codice è errato.',
+    'Compare it with the screen.': 'Lo confronti con lo schermo.',
+    'Account or code is wrong, or the code was used or is too old.':
+      'Account o codice errati, oppure il codice è già usato o troppo vecchio.',
+    'The code was used meanwhile.': 'Il codice è stato usato nel frattempo.',
+    'The password is wrong.': 'La password è errata.',
+    'Your session has ended; sign in again.': 'La sessione è terminata; acceda di nuovo.',
+    'Sign in first.': 'Prima acceda.',
+    'There are accounts already; ask an administrator for one.':
+      'Ci sono già account; ne chieda uno a un amministratore.',
+    'A password needs at least {n} characters.': 'Una password ha almeno {n} caratteri.',
+    'Four unrelated words do.': 'Bastano quattro parole senza legame.',
+    'A password may have at most {n} characters.': 'Una password ha al massimo {n} caratteri.',
+    'This password contains your name.': 'Questa password contiene il Suo nome.',
+    'This password contains a name that belongs to the building.':
+      'Questa password contiene un nome che appartiene all’edificio.',
+    'This password is among the first that others would try.':
+      'Questa password è fra le prime che altri proverebbero.',
+    'Choose four unrelated words.': 'Scelga quattro parole senza legame.',
+    'Give the full name, 1 to {n} characters without quotes or backslash: it stands in the log book.':
+      'Dia il nome completo, da 1 a {n} caratteri senza virgolette né barra rovesciata: sta nel registro dei controlli.',
+    'There is an account {id} already; choose another.': 'L’account {id} esiste già; ne scelga un altro.',
+    'This host cannot read the request.': 'Questo host non può leggere la richiesta.',
+    'Load the page again.': 'Ricarichi la pagina.',
+    'The request is too long.': 'La richiesta è troppo lunga.',
+    'The log book says that accounts were made here, but their file does not have them.':
+      'Secondo il registro qui sono stati creati account, ma il loro file non li ha.',
+    'Restore that file from your backup, or make an administrator with "nightproof accounts add" on the host\'s machine.':
+      'Ripristini quel file dalla copia di sicurezza, o crei un amministratore con «nightproof accounts add» sulla macchina dell’host.',
     'battery changed': 'batteria sostituita',
     'lamp changed': 'lampada sostituita',
     'driver or charger changed': 'alimentatore o caricabatteria sostituito',
