@@ -84,6 +84,8 @@ function protect(c: Context, { isLasting = false }: Door): void {
   if (isLasting && !isThisMachine(nameOf(c.req.header('host') ?? '')))
     c.header('Strict-Transport-Security', 'max-age=31536000');
   if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
+  // What is left of the body is not read, so nothing else can follow it on this connection (RFC 9110, 15.5.14).
+  if (c.res.status === 413) c.header('Connection', 'close');
 }
 
 /** Refuses what must not pass and adds the safety headers to everything. */

@@ -1,4 +1,5 @@
-import { request } from 'node:http';
+import { Agent, request } from 'node:http';
+import { connect } from 'node:net';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -396,6 +397,38 @@ describe('an order', () => {
     expect((await order({}, body, circuit))[0]).toBe(code);
     expect(await logbook.orders.recent(5)).toEqual([]);
   });
+});
+
+it('ends the connection with the answer to a body that is too long, so that no other request meets its rest', async () => {
+  const body = 'x'.repeat(2_000_000);
+  const socket = connect(server.port, '127.0.0.1');
+  const got: Buffer[] = [];
+  socket.on('data', (part: Buffer) => got.push(part));
+  // Half of it only: a client that keeps sending is not waited for.
+  socket.write(
+    `POST /api/circuits/a/orders HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\n` +
+      `Content-Length: ${body.length}\r\n\r\n${body.slice(0, 200_000)}`,
+  );
+  await new Promise((resolve) => socket.once('close', resolve).on('error', () => {}));
+  const answer = Buffer.concat(got).toString();
+  expect(answer).toMatch(/^HTTP\/1\.1 413 /);
+  expect(answer).toMatch(/\r\nconnection: close\r\n/i);
+  expect(answer).toContain('"answer":"The request is too long."');
+  // Whoever keeps connections opens another.
+  const agent = new Agent({ keepAlive: true, maxSockets: 1 });
+  const ask = (method: string, path: string, text = '') =>
+    new Promise<number | undefined>((resolve, reject) => {
+      const headers = { 'content-type': 'application/json' };
+      const asked = request({ port: server.port, method, path, agent, headers }, (got) => {
+        got.resume().on('end', () => resolve(got.statusCode));
+      });
+      asked.on('error', reject).end(text);
+    });
+  for (let n = 0; n < 3; n++) {
+    expect(await ask('POST', '/api/circuits/a/orders', 'x'.repeat(20_000))).toBe(413);
+    expect(await ask('GET', '/api/status')).toBe(200);
+  }
+  agent.destroy();
 });
 
 describe('what is sent', () => {
