@@ -38,7 +38,18 @@ function missing({ met, here, shown }: Row): string {
   if (!MET.includes(met)) return `"${met}" is none of ${MET.join(', ')}`;
   if (here.length < 3) return 'no reason';
   if (met === 'no' || met === 'not applicable') return shown === '—' ? '' : 'shows what is not met';
-  const [, file = '', words = ''] = /^`([^`]+)` "(.+)"$/.exec(shown) ?? [];
+  // Several are separated by a comma.
+  return (
+    shown
+      .split(/(?<="), (?=`)/)
+      .map(missingIn)
+      .find((why) => why !== '') ?? ''
+  );
+}
+
+/** The same of one file with the words in it. */
+function missingIn(named: string): string {
+  const [, file = '', words = ''] = /^`([^`]+)` "(.+)"$/.exec(named) ?? [];
   if (!existsSync(join(root, file)) || file === '') return `no file ${file}`;
   const found = readFileSync(join(root, file), 'utf8').replace(/\s+/g, ' ').replaceAll("\\'", "'");
   return found.includes(words) ? '' : `${file} has no "${words}"`;
