@@ -16,10 +16,16 @@ const failed = new Map();
 let lastSign = told.host || 'never';
 let heardMs = told.host ? 0 : Date.now();
 
+/** What is away is said once, and once that it is back: it is tried every 5 s. */
+const away = new Set();
+const isNews = (what, problem) => (problem ? !away.has(what) && away.add(what) : away.delete(what));
+const note = (what, problem) => isNews(what, problem) && console.error(`${what}: ${problem ?? 'back'}`);
+
 const topics = ['luminaire/+', 'host'].map((of) => `nightproof/${SITE}/status/${of}`);
 const login = { username: READER, password: READER_PASSWORD, clientId: READER };
 const client = mqtt.connect(BROKER, { ...login, reconnectPeriod: 5000, reconnectOnConnackError: true });
-client.on('error', (error) => console.error(error.message));
+client.on('error', (error) => note('Broker', error.message || error.code));
+client.on('connect', () => note('Broker'));
 client.on('connect', () =>
   client.subscribe(topics, { qos: 1 }, (error) => console.log(error?.message ?? `Watching ${SITE}.`)),
 );
@@ -41,8 +47,9 @@ async function mail(key, since, subject, text) {
     told[key] = since;
     writeFileSync(`${TOLD}.new`, JSON.stringify(told));
     renameSync(`${TOLD}.new`, TOLD);
+    note('Mail');
   } catch (error) {
-    console.error(error.message);
+    note('Mail', error.message);
   }
 }
 
