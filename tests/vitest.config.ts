@@ -29,6 +29,7 @@ const SYSTEM = [
   'tests/host/integrators/alerts.test.ts',
   'tests/host/integrators/discovery.test.ts',
   'tests/host/integrators/example.test.ts',
+  'tests/host/integrators/flow.test.ts',
   'tests/host/integrators/knx/knx.test.ts',
   'tests/host/integrators/metrics.test.ts',
   'tests/host/integrators/modbus/*.test.ts',

@@ -4,23 +4,18 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import mqtt, { type MqttClient } from 'mqtt';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { Reason, TestKind } from '../../../firmware/contract/codes';
-import { type Broker, startBroker } from '../../../host/broker/broker';
+import { TestKind } from '../../../firmware/contract/codes';
 import { loginOf } from '../../../host/broker/logins';
-import { HOST_CLIENT } from '../../../host/broker/parties';
-import { circuitMessages } from '../../../host/integrators/status';
 import { type KeyRing, openKeys, secretFileOf } from '../../../host/keys';
 import { freePort } from '../../support/brokers';
 import { Command } from '../../system/support/cli';
 import { buildLodge } from '../../system/support/lodge';
-import { HOUSE } from '../house/site';
 import { KEYS } from '../logbook/records';
-import { DAY, NIGHT, newTestedHouse, PASS } from './house';
+import { DAY, NIGHT, PASS } from './house';
+import { DEAD, testedBroker } from './testedBroker';
 import { mailServer, receiver, type Stage, telling } from './told';
 
-const DEAD = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0];
 const HOST = 'The host of the emergency lighting';
 
 let folder: string;
@@ -59,32 +54,6 @@ describe('the program that mails failures', () => {
     });
   }
 
-  /** A broker on which a test of circuit a is told. */
-  async function tested(): Promise<{
-    broker: Broker;
-    fail(at: number, ...lamps: number[][]): Promise<void>;
-  }> {
-    const controllers = HOUSE.circuits.map(({ id }) => id);
-    const broker = await startBroker({ port: 0, site: 'demo', controllers, keys: KEYS, isOpen: false });
-    stage.ends.push(() => broker.close());
-    const { user: username, password } = loginOf(KEYS, HOST_CLIENT);
-    const host: MqttClient = await mqtt.connectAsync(broker.url, {
-      ...{ clientId: `${HOST_CLIENT}-1`, username, password, protocolVersion: 4 },
-    });
-    stage.ends.push(() => host.endAsync(true));
-    const house = await newTestedHouse();
-    return {
-      broker,
-      async fail(at, ...lamps) {
-        await house.result('a', TestKind.Brief, at, ...lamps);
-        for (const one of circuitMessages(HOUSE, house.house, 'a', at).luminaires)
-          await host.publishAsync(`nightproof/demo/status/luminaire/${one.luminaire}`, JSON.stringify(one), {
-            ...{ qos: 1, retain: true },
-          });
-      },
-    };
-  }
-
   it('is as short as it is said to be', () => {
     const lines = readFileSync(`docs/examples/${FILE}`, 'utf8').split('\n');
     expect(lines.filter((line) => /^[^/]/.test(line)).length).toBeLessThan(55);
@@ -93,8 +62,8 @@ describe('the program that mails failures', () => {
   it('mails what failed in words, once, after a refusal of the mail server and over its own restarts', async () => {
     let refusals = 3;
     const mail = await mailServer(stage, () => (refusals-- > 0 ? [450, 'busy'] : undefined));
-    const { broker, fail } = await tested();
-    await fail(NIGHT, PASS, DEAD);
+    const { broker, test } = await testedBroker(stage);
+    await test(NIGHT, PASS, DEAD);
     const program = mailing(broker.url, KEYS, 'demo', mail.port);
     await expect.poll(() => mail.mails.length).toBe(1);
     // Tried every 5 s, and said once.
@@ -103,7 +72,7 @@ describe('the program that mails failures', () => {
     expect(subjects(mail.mails)).toEqual(['Luminaire A-02 failed (corridor, Hall)']);
     expect(mail.mails[0]).toContain('The lamp was not lit 5 s after the supply was cut.');
     program.kill('SIGKILL');
-    await fail(NIGHT + 86400, DEAD, DEAD);
+    await test(NIGHT + 86400, DEAD, DEAD);
     mailing(broker.url, KEYS, 'demo', mail.port);
     await expect.poll(() => mail.mails.length).toBeGreaterThan(1);
     expect(subjects(mail.mails).slice(1)).toEqual([expect.stringMatching(/^Luminaire A-01 failed/)]);
