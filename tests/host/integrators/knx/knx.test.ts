@@ -82,7 +82,7 @@ function open(port: number, problems: string[], pace: Partial<Pace> = {}): Knx {
   const place = { host: '127.0.0.1', port, rows };
   const knx = openKnx({
     ...{ place, onProblem: (sentence) => void problems.push(sentence) },
-    pace: { ...QUICK, waits: { ...WAITS, connect: 500, ack: 500, aliveAnswer: 500 }, ...pace },
+    pace: { ...QUICK, waits: { ...WAITS, connect: 2000 }, ...pace },
   });
   ends.push(() => knx.close());
   return knx;
@@ -398,6 +398,52 @@ describe('an interface that misbehaves', () => {
     open(port, [], { hostMs: 60_000 }).of(HOUSE, false);
     await expect.poll(() => acks.slice(0, 3)).toEqual([0, 0, 1]);
     await expect.poll(() => answers.length).toBe(1);
+  });
+
+  it('and loses a datagram now and then is told everything, in one connection beyond its 256 numbers', async () => {
+    const seen: number[] = [];
+    let [connects, seq] = [0, 0];
+    const port = await played((bytes, socket, from) => {
+      if (service(bytes) === CONNECT) {
+        connects++;
+        void datagram(socket, GRANTED, from.port);
+      }
+      if (service(bytes) !== REQUEST) return;
+      seen.push(bytes[8]);
+      const isLost = bytes[8] % 128 === 0 && seen.at(-2) !== bytes[8];
+      if (isLost) return;
+      void datagram(socket, `06 10 04 21 00 0a 04 07 ${bytes.subarray(8, 9).toString('hex')} 00`, from.port);
+      const taken = Buffer.from(bytes);
+      taken[8] = seq++ % 256;
+      taken[10] = 0x2e;
+      void datagram(socket, taken, from.port);
+    });
+    const problems: string[] = [];
+    open(port, problems, { hostMs: 1, waits: { ...WAITS, ack: 2000 } }).of(HOUSE, false);
+    await expect.poll(() => seen.length).toBeGreaterThan(300);
+    expect([connects, problems]).toEqual([1, []]);
+    const numbers = Array.from({ length: 300 }, (_, n) => n % 256);
+    const sent = numbers.flatMap((one) => (one % 128 === 0 ? [one, one] : [one]));
+    expect(seen.slice(0, 300)).toEqual(sent.slice(0, 300));
+  });
+
+  it('and wants telegrams elsewhere has them there', async () => {
+    const there: number[] = [];
+    const data = await played((bytes, socket, from) => {
+      there.push(service(bytes));
+      void datagram(socket, `06 10 04 21 00 0a 04 07 ${bytes.subarray(8, 9).toString('hex')} 00`, from.port);
+    });
+    const here: number[] = [];
+    const at = data.toString(16).padStart(4, '0');
+    const port = await played((bytes, socket, from) => {
+      here.push(service(bytes));
+      const granted = `06 10 02 06 00 14 07 00 08 01 7f 00 00 01 ${at} 04 04 11 0a`;
+      if (service(bytes) === CONNECT) void datagram(socket, granted, from.port);
+    });
+    const waits = { ...WAITS, sent: 1 };
+    open(port, [], { hostMs: 20, waits }).of(HOUSE, false);
+    await expect.poll(() => there.filter((one) => one === REQUEST).length).toBeGreaterThan(3);
+    expect(here).toEqual([CONNECT]);
   });
 
   it('and sends rubbish from its own port does not bring the host down', async () => {
