@@ -67,6 +67,8 @@ async function simulation(): Promise<Row> {
 /**
  * The goal set for whole / plant alone is 2, and 300 controller-years per second and core. A short run cannot come near:
  * before the engine has learned the program it loses as much time as some two hundred controller-years take afterwards.
+ * Of one year of 200 controllers, 3.1 s of processor time, 1.5 s are spent in the engine's own threads, which compile and
+ * collect, and 1.0 s are due with a single controller: so 0.67 s are out of reach.
  */
 async function longRuns(): Promise<Row[]> {
   const cost = await measureLone(LONE, LONE_DAYS);
