@@ -5,6 +5,7 @@ import { Filing, type Head, type Tail, throughOf } from '../../filing';
 import { LogbookError } from '../../logbook';
 import { entryLeaf } from '../../tree/tile';
 import type { Tiles } from '../../tree/tiles';
+import { addAtOnce, ENTRY } from './atOnce';
 import { insertion } from './columns';
 import { isLost, plainly } from './errors';
 import { beginFenced } from './lock';
@@ -40,9 +41,7 @@ function copyTail({ through, ahead, link }: Tail): Tail {
 
 const INSERT = {
   controllers: insertion('controllers', ['id', 'address']),
-  entries: insertion('entries', [
-    ...['entry', 'controller', 'journal', 'seq', 'kind', 'test', 'at', 'body', 'hash'],
-  ]),
+  entries: insertion('entries', ENTRY),
   evidence: insertion('evidence', ['at', 'controller', 'journal', 'seq', 'why', 'body', 'mark']),
 };
 
@@ -83,6 +82,8 @@ export class Appender {
       let done: Attempt<T> | undefined;
       try {
         await this.session.use(async (client) => {
+          done = await this.atOnce(client, work);
+          if (done) return;
           const firstNew = await this.begin(client);
           done = await this.attempt(client, firstNew, work);
           await this.write(client, done);
@@ -137,6 +138,22 @@ export class Appender {
     return done;
   }
 
+  /** Does what needs nothing loaded as one statement. @returns undefined if it is to be done in steps */
+  private async atOnce<T>(client: Client, work: (desk: Desk) => T): Promise<Attempt<T> | undefined> {
+    const { tiles, head } = this;
+    if (!tiles) return undefined;
+    const done = this.file(new Map(), Number.POSITIVE_INFINITY, work);
+    const { missing, entries, evidence, orders, answers } = done.draft;
+    if (missing.size > 0 || entries.length === 0) return undefined;
+    if (evidence.length + orders.length + answers.length > 0) return undefined;
+    for (const entry of entries) tiles.tree.add(entryLeaf(entry));
+    const rows = { entries: done.draft.rows(), tiles: tiles.filled() };
+    const add = () => addAtOnce(client, this.session.place, head, rows);
+    if (await this.settled(add, done.filing.head)) return done;
+    this.forget();
+    return undefined;
+  }
+
   /** Begins a transaction in which nobody else writes. @returns row id of the next new controller */
   private async begin(client: Client): Promise<number> {
     const { place } = this.session;
@@ -162,22 +179,26 @@ export class Appender {
   private async attempt<T>(client: Client, firstNew: number, work: (desk: Desk) => T): Promise<Attempt<T>> {
     const loaded: Loaded = new Map();
     for (;;) {
-      const layers = {
-        controllers: new Layer(this.known.controllers),
-        tails: new Layer(this.known.tails, copyTail),
-        kept: new Layer(this.known.kept),
-      };
-      const draft = new Draft(loaded, firstNew);
-      const filing = new Filing(draft, layers, this.head);
-      const result = work({ filing, draft });
-      if (draft.missing.size === 0) {
-        const keep = (): void => {
-          for (const layer of Object.values(layers)) layer.keep();
-        };
-        return { filing, draft, result, keep };
-      }
-      await load(client, draft.missing.values(), loaded);
+      const done = this.file(loaded, firstNew, work);
+      const { missing } = done.draft;
+      if (missing.size === 0) return done;
+      await load(client, missing.values(), loaded);
     }
+  }
+
+  private file<T>(loaded: Loaded, firstNew: number, work: (desk: Desk) => T): Attempt<T> {
+    const layers = {
+      controllers: new Layer(this.known.controllers),
+      tails: new Layer(this.known.tails, copyTail),
+      kept: new Layer(this.known.kept),
+    };
+    const draft = new Draft(loaded, firstNew);
+    const filing = new Filing(draft, layers, this.head);
+    const result = work({ filing, draft });
+    const keep = (): void => {
+      for (const layer of Object.values(layers)) layer.keep();
+    };
+    return { filing, draft, result, keep };
   }
 
   private async write(client: Client, { draft }: Desk): Promise<void> {
@@ -193,14 +214,22 @@ export class Appender {
     await this.tiles.write(client);
   }
 
-  /** Commits, and if the confirmation is lost, finds out whether `head` is stored. */
   private async commit(client: Client, head: Head): Promise<void> {
-    try {
+    await this.settled(async () => {
       const { command } = await client.query('COMMIT');
       if (command !== 'COMMIT') throw new Error('the transaction was rolled back');
+      return true;
+    }, head);
+  }
+
+  /** Has `work` commit; if its confirmation is lost, finds out whether `head` is stored. */
+  private async settled(work: () => Promise<boolean>, head: Head): Promise<boolean> {
+    try {
+      return await work();
     } catch (error) {
       const wasNew = head.entry !== this.head.entry;
       if (!isLost(error) || !wasNew || !(await this.isStored(head, error))) throw error;
+      return true;
     }
   }
 

@@ -114,7 +114,7 @@ const held = new Map<string, Held>();
 const keyOf = ({ shown, schema }: Place): string => `${shown} ${schema}`;
 
 /** An SQL condition that is false if this process held the log book as a host and does no longer. */
-async function fenceOf(place: Place): Promise<string> {
+export async function fenceOf(place: Place): Promise<string> {
   return (await held.get(keyOf(place))?.fence()) ?? 'true';
 }
 

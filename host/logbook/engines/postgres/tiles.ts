@@ -19,12 +19,12 @@ class NotLoaded extends Error {
   }
 }
 
-interface FullTile {
+type FullTile = {
   level: number;
   number: number;
   hashes: Buffer;
   root: Uint8Array;
-}
+};
 
 /** Tiles and leaves as they were loaded, and the new tiles. */
 class Gathered implements TileShelf {
@@ -98,9 +98,13 @@ export class StoredTiles {
     return made;
   }
 
-  /** Writes the tiles that have become full; part of the transaction that adds their entries. */
+  /** The tiles that have become full, to be written in the transaction that adds their entries. */
+  filled(): FullTile[] {
+    return this.shelf.added.splice(0);
+  }
+
   async write(client: Client): Promise<void> {
-    for (const { level, number, hashes, root } of this.shelf.added.splice(0))
+    for (const { level, number, hashes, root } of this.filled())
       await client.query('INSERT INTO tiles VALUES ($1, $2, $3, $4)', [
         level,
         number,
