@@ -26,6 +26,11 @@ export interface AnswerOptions extends GapOptions {
   desired?: (address: string) => Desired;
 }
 
+/** A journal, and up to which record it is known to be stored. */
+export interface StoredJournal extends Pick<JournalPlace, 'address' | 'journal'> {
+  through: number;
+}
+
 /** Shortest time before settings and plan are repeated to the same controller, ms. */
 const REPEAT_MS = 10000;
 
@@ -43,11 +48,15 @@ export class Answers {
     this.sendThrough(address, journal, await this.throughOf(address, journal));
   }
 
-  /** The same for many, looked up together. @throws LogbookError before any is told */
-  async acknowledgeAll(journals: Pick<JournalPlace, 'address' | 'journal'>[]): Promise<void> {
-    const places = journals.map((j) => ({ ...j, after: this.gaps.givenUp(j.address, j.journal) }));
-    const through = await this.o.logbook.throughAll(places);
-    places.forEach(({ address, journal }, i) => void this.sendThrough(address, journal, through[i]));
+  /** The same for many of which that is known. @throws LogbookError before any is told, if it must be looked up */
+  async acknowledgeAll(journals: readonly StoredJournal[]): Promise<void> {
+    const lacking = journals
+      .map((journal) => ({ ...journal, after: this.gaps.givenUp(journal.address, journal.journal) }))
+      .filter(({ after, through }) => after > through);
+    const found = lacking.length > 0 ? await this.o.logbook.throughAll(lacking) : [];
+    const more = new Map(lacking.map(({ address, journal }, i) => [`${address} ${journal}`, found[i]]));
+    for (const { address, journal, through } of journals)
+      this.sendThrough(address, journal, more.get(`${address} ${journal}`) ?? through);
   }
 
   /** Tells a controller the time as soon as it reports; nothing may hold that up. */

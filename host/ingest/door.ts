@@ -76,21 +76,25 @@ const SCHEMAS: Record<Exclude<UpKind, 'record'>, z.ZodType> = {
 };
 
 /** A record as it is filed; what a door and a log book would read differently is not. */
-function readSigned(address: string, text: string): AdmittedRecord | UnfitRecord {
+function readSigned(address: string, text: string, isUnderstood: boolean): AdmittedRecord | UnfitRecord {
   const value = readStrictly(text);
-  const record = recordSchema.safeParse(value).data;
+  const record = isUnderstood ? recordSchema.safeParse(value).data : undefined;
   // A record that is understood has all that any must have; only the form of its link is looked at here.
   const message = record && isLink(record.prev) ? record : baseSchema.safeParse(value).data;
   if (!message || isOwnJournal(message.journal)) return { kind: 'unfit', address, text };
   return { kind: 'record', address, text, message, record };
 }
 
-/** Checks one message as it came from the broker. */
+/**
+ * Checks one message as it came from the broker.
+ * @param isUnderstood false if nobody asks for more of a record than how it is filed
+ */
 export function admit(
   topic: string,
   payload: Buffer | string,
   keys: KeyRing,
   known: (address: string) => boolean,
+  isUnderstood = true,
 ): Admitted | Refusal {
   const parts = readTopic(topic);
   if (!parts || !isUpKind(parts.kind)) return 'topic';
@@ -101,7 +105,7 @@ export function admit(
   if (!PRINTABLE.test(text)) return 'unreadable';
   const signed = kind !== 'live' && kind !== 'presence';
   if (signed && !hasValidSignature(keys.keyOf(address), kind, address, text)) return 'signature';
-  if (kind === 'record') return readSigned(address, text);
+  if (kind === 'record') return readSigned(address, text, isUnderstood);
   let value: unknown;
   try {
     value = JSON.parse(text);

@@ -12,7 +12,7 @@ import type {
 import { nowSec } from '../clock';
 import { guarded } from '../guarded';
 import type { Appended, Entry, Logbook, NewRecord } from '../logbook/logbook';
-import { type AnswerOptions, Answers } from './answers';
+import { type AnswerOptions, Answers, type StoredJournal } from './answers';
 import { type Admitted, type AdmittedRecord, admit, type Refusal, type UnfitRecord } from './door';
 import { newFreshness } from './freshness';
 
@@ -58,6 +58,8 @@ export interface Ingest {
   flush(): Promise<boolean>;
   /** Records waiting for `flush`. */
   waiting(): number;
+  /** Forgets the records that wait: they will be accepted again. */
+  forget(): void;
   readonly counts: IngestCounts;
 }
 
@@ -100,7 +102,7 @@ class WireIngest implements Ingest {
   private readonly unfit = new Map<string, number>();
   private queue: Waiting[] = [];
   /** Journals with stored records whose acknowledgement could not be made yet. */
-  private readonly owed = new Map<string, Pick<NewRecord, 'address' | 'journal'>>();
+  private readonly owed = new Map<string, StoredJournal>();
   private failing = false;
   /** The last work with the log book that was started. */
   private turn: Promise<unknown> = Promise.resolve();
@@ -113,8 +115,13 @@ class WireIngest implements Ingest {
     return this.queue.length;
   }
 
+  forget(): void {
+    this.queue = [];
+  }
+
   accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal {
-    const m = admit(topic, payload, this.o.keys, this.o.known ?? (() => true));
+    const { keys, known = () => true, onRecord } = this.o;
+    const m = admit(topic, payload, keys, known, onRecord !== undefined);
     if (typeof m === 'string') return this.refuse(m, topic);
     if (m.kind === 'unfit') return this.keepApart(m);
     if (m.kind === 'record') this.takeRecord(m);
@@ -180,7 +187,9 @@ class WireIngest implements Ingest {
     }
     this.failing = false;
     // First of all: whatever fails from here on, the records are stored.
-    for (const { filed } of batch) this.owed.set(`${filed.address} ${filed.journal}`, filed);
+    batch.forEach(({ filed: { address, journal } }, i) => {
+      this.owed.set(`${address} ${journal}`, { address, journal, through: results[i].through });
+    });
     await this.acknowledgeOwed();
     this.report(batch, results);
     return true;

@@ -86,12 +86,15 @@ export class Filing implements Pen {
   append(r: NewRecord): Appended {
     const controller = this.controller(r.address);
     const tail = this.tail(controller, r.journal);
-    if (r.seq > tail.through && !tail.ahead.has(r.seq))
-      return { outcome: 'stored', entry: this.file(controller, tail, r) };
-    if (this.shelf.body(controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate' };
+    if (r.seq > tail.through && !tail.ahead.has(r.seq)) {
+      const entry = this.file(controller, tail, r);
+      return { outcome: 'stored', entry, through: tail.through };
+    }
+    const { through } = tail;
+    if (this.shelf.body(controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate', through };
     const why = 'Another record is in the log book under the same number.';
     this.flag({ ...r, why });
-    return { outcome: 'conflict' };
+    return { outcome: 'conflict', through };
   }
 
   /** Writes the next record of a journal, see `Logbook.appendNext`. */

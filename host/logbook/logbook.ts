@@ -29,10 +29,14 @@ export interface Entry extends NewRecord {
 }
 
 /**
- * What happened to a record. `duplicate`: the very same text is already stored. `conflict`: another text is
- * stored under the same number; the first one stays, the second is kept as evidence.
+ * What happened to a record, and `through`, the highest number up to which its journal then lacks none. `duplicate`: the
+ * very same text is already stored. `conflict`: another text is stored under the same number; the first one stays, the
+ * second is kept as evidence.
  */
-export type Appended = { outcome: 'stored'; entry: Entry } | { outcome: 'duplicate' | 'conflict' };
+export type Appended = { through: number } & (
+  | { outcome: 'stored'; entry: Entry }
+  | { outcome: 'duplicate' | 'conflict' }
+);
 
 /** Something that should not be, kept for later investigation. */
 export interface Evidence {

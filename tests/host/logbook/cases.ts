@@ -1,7 +1,7 @@
 // What every engine of the log book must do. A file with one call runs these cases on an engine.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { entryHash } from '../../../host/logbook/chain';
-import type { Appended, Logbook } from '../../../host/logbook/logbook';
+import type { Appended, Logbook, NewRecord } from '../../../host/logbook/logbook';
 import { KEYS, newJournal } from './records';
 import { treeCases } from './treeCases';
 
@@ -71,13 +71,15 @@ function holds(engine: Engine): void {
       const logbook = await place.open();
       const journal = newJournal('demo/a');
       const [one, two, three, four] = [1, 2, 3, 4].map(() => journal.record());
-      await logbook.appendBatch([three]);
+      const throughs = async (...records: NewRecord[]) =>
+        (await logbook.appendBatch(records)).map(({ through }) => through);
+      expect(await throughs(three)).toEqual([0]);
       expect(await logbook.through('demo/a', '0a1b2c3d')).toBe(0);
       expect(await logbook.lastOf('demo/a', '0a1b2c3d')).toBe(3);
-      await logbook.appendBatch([one]);
+      expect(await throughs(one)).toEqual([1]);
       expect(await logbook.through('demo/a', '0a1b2c3d')).toBe(1);
       expect(await logbook.through('demo/a', '0a1b2c3d', 2)).toBe(3);
-      await logbook.appendBatch([four, two]);
+      expect(await throughs(four, two, one)).toEqual([1, 4, 4]);
       expect(await logbook.through('demo/a', '0a1b2c3d')).toBe(4);
       expect(await logbook.evidenceCount()).toBe(0);
       expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
@@ -119,7 +121,7 @@ function holds(engine: Engine): void {
       const journal = newJournal('demo/a');
       const made = await logbook.appendBatch([journal.record(), journal.record()]);
       const [one, two] = await logbook.after(0, 10);
-      expect(made).toEqual([one, two].map((entry) => ({ outcome: 'stored', entry })));
+      expect(made).toEqual([one, two].map((entry) => ({ outcome: 'stored', entry, through: entry.seq })));
       expect(one.hash).toBe(entryHash('0'.repeat(64), 'demo/a', one.body));
       expect(two.hash).toBe(entryHash(one.hash, 'demo/a', two.body));
       expect(await logbook.verify()).toMatchObject({ valid: true, finalHash: two.hash });
