@@ -26,6 +26,7 @@ const SYSTEM = [
   'tests/host/ingest/pushBack.test.ts',
   'tests/host/ingest/rounds.test.ts',
   'tests/host/ingest/worker.test.ts',
+  'tests/host/ingest/workerCommit.test.ts',
   'tests/host/integrators/alerts.test.ts',
   'tests/host/integrators/discovery.test.ts',
   'tests/host/integrators/example.test.ts',

@@ -1,6 +1,6 @@
 // The thin layer between a queue of RabbitMQ and the ingest: records that controllers publish by MQTT wait in a quorum
 // queue, and a worker confirms them to it only after they are committed and their controllers' acknowledgements are
-// with the broker. What it sends has a connection of its own: a broker that is short of disk or memory reads no more from
+// with the broker. While the database commits, what has come in since is checked. What it sends has a connection of its own: a broker that is short of disk or memory reads no more from
 // those that publish, and would not learn either that its queue may be emptied. Of several workers on a queue one works and the others wait to take over, so that every journal
 // keeps its order and one process at a time continues the chain of the log book.
 import { setImmediate as moment, setTimeout as wait } from 'node:timers/promises';
@@ -30,9 +30,13 @@ export interface Worker {
 
 /** Where the MQTT plugin of RabbitMQ puts what is published, with dots for slashes (RabbitMQ documentation, "MQTT"). */
 const EXCHANGE = 'amq.topic';
-/** Most records in one commit, and as many that may be on their way to a worker. */
-const COMMIT_COUNT = 500;
-const PREFETCH = 2 * COMMIT_COUNT;
+/** Most records that may be taken and not confirmed; those of them that have come in meanwhile are one commit. */
+const PREFETCH = 1000;
+/**
+ * Least time between two commits of a flood, ms: whatever its size, each costs the broker an acknowledgement to every
+ * controller in it. Measured in one run: 0.78 of the rate of bare inserts without this, 0.91 with it.
+ */
+const GATHER_MS = 40;
 /** Between attempts to connect, or to commit what could not be committed, ms. */
 const AGAIN_MS = 1000;
 const HEARTBEAT_SEC = 10;
@@ -74,8 +78,15 @@ class QueueWorker implements Worker {
   private connections: ChannelModel[] = [];
   /** Taken from the queue and not confirmed to it, oldest first. */
   private taken: ConsumeMessage[] = [];
+  /** How many of them are stored, and how many the ingest has, those that are stored among them. */
+  private stored = 0;
+  private passed = 0;
+  /** When the last commit was begun, ms of a clock that only rises. */
+  private begunMs = 0;
   private joining: Promise<void>;
   private working: Promise<void> | undefined;
+  /** The last batch whose confirmation was begun. */
+  private confirming: Promise<void> = Promise.resolve();
   private isClosing = false;
   /** The broker reads nothing that is sent. */
   private isBlocked = false;
@@ -108,6 +119,7 @@ class QueueWorker implements Worker {
     clearTimeout(this.again);
     await this.joining;
     await this.working;
+    await this.confirming;
     await this.leave();
   }
 
@@ -176,6 +188,7 @@ class QueueWorker implements Worker {
     const { connections } = this;
     [this.channel, this.sending] = [undefined, undefined];
     [this.connections, this.taken] = [[], []];
+    this.passAgain(0);
     // A node that does not answer is not waited for: its connection ends with its heartbeat.
     const ends = connections.map((connection) => connection.close().catch(() => {}));
     await Promise.race([Promise.all(ends), wait(AGAIN_MS)]);
@@ -191,19 +204,21 @@ class QueueWorker implements Worker {
   private take(channel: Channel, message: ConsumeMessage | null): void {
     if (channel !== this.channel) return;
     // The queue was deleted, or its leader is gone; a new connection asks for it again.
-    if (!message) this.lost(this.connections);
-    else this.taken.push(message);
+    if (!message) {
+      this.lost(this.connections);
+      return;
+    }
+    this.taken.push(message);
+    // It is checked while the database commits what came before; unless that failed and must be tried again first.
+    if (this.passed === this.taken.length - 1) this.pass();
     this.begin();
   }
 
   private begin(): void {
     const { channel, connections } = this;
-    if (this.working || this.isClosing || !channel || this.taken.length === 0) return;
+    if (this.working || this.isClosing || !channel || this.stored === this.taken.length) return;
     this.working = this.work(channel)
-      .catch((error: Error) => {
-        this.tell(error.message);
-        this.lost(connections);
-      })
+      .catch((error: Error) => this.fail(error, connections))
       .finally(() => {
         this.working = undefined;
         // A new connection may have brought more while the last commit of the old one was under way.
@@ -211,31 +226,70 @@ class QueueWorker implements Worker {
       });
   }
 
+  private fail(error: Error, connections: ChannelModel[]): void {
+    if (connections !== this.connections) return;
+    this.tell(error.message);
+    this.lost(connections);
+  }
+
   private async work(channel: Channel): Promise<void> {
     // What arrives in the same moment is one commit.
     await moment();
-    while (!this.isClosing && channel === this.channel && this.taken.length > 0) {
-      const batch = this.taken.slice(0, COMMIT_COUNT);
-      if (!(await this.store(batch))) {
-        if (!this.isClosing) await wait(AGAIN_MS);
-        continue;
-      }
-      await this.confirmed();
+    while (!this.isClosing && channel === this.channel && this.stored < this.taken.length) {
+      await this.gather();
+      if (this.isClosing || channel !== this.channel) return;
+      this.pass();
+      const count = this.passed - this.stored;
+      const isStored = await this.ingest().flush();
       if (channel !== this.channel) return;
-      this.taken.splice(0, batch.length);
-      channel.ack(batch[batch.length - 1], true);
+      if (isStored) {
+        this.stored += count;
+        this.confirm(channel, count);
+      } else {
+        this.passAgain(this.stored);
+        if (!this.isClosing) await wait(AGAIN_MS);
+      }
     }
   }
 
-  /** @returns whether all is durable; an acknowledgement that failed is owed to its controller */
-  private store(batch: ConsumeMessage[]): Promise<boolean> {
+  /** Lets more come in, unless the last commit is long past or much is waiting. */
+  private async gather(): Promise<void> {
+    const restMs = this.begunMs + GATHER_MS - performance.now();
+    if (restMs > 0 && this.passed - this.stored < PREFETCH / 2) await wait(restMs);
+    this.begunMs = performance.now();
+  }
+
+  /** Hands on to the ingest what it has not got yet. */
+  private pass(): void {
     const ingest = this.ingest();
-    for (const { fields, content } of batch) ingest.accept(topicOfKey(fields.routingKey), content, false);
-    return ingest.flush();
+    for (; this.passed < this.taken.length; this.passed++) {
+      const { fields, content } = this.taken[this.passed];
+      ingest.accept(topicOfKey(fields.routingKey), content, false);
+    }
+  }
+
+  /** Hands on again, in their order, all that were taken after so many. */
+  private passAgain(after: number): void {
+    this.ingest().forget();
+    [this.stored, this.passed] = [after, after];
+  }
+
+  /** Confirms the oldest `count` to the queue once the broker has the acknowledgements; the next are stored meanwhile. */
+  private confirm(channel: Channel, count: number): void {
+    const { connections } = this;
+    this.confirming = Promise.all([this.acknowledged(), this.confirming])
+      .then(() => {
+        if (channel !== this.channel) return;
+        const [last] = this.taken.splice(0, count).slice(-1);
+        this.stored -= count;
+        this.passed -= count;
+        channel.ack(last, true);
+      })
+      .catch((error: Error) => this.fail(error, connections));
   }
 
   /** Waits until the broker has what was sent, unless it takes nothing. @throws Error if it says nothing */
-  private async confirmed(): Promise<void> {
+  private async acknowledged(): Promise<void> {
     if (!this.sending || this.isBlocked) return;
     let timer: NodeJS.Timeout | undefined;
     const late = new Promise<'late'>((resolve) => {

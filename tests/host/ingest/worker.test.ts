@@ -1,6 +1,6 @@
 // Records by MQTT through a real RabbitMQ, whose queue keeps them until a worker has stored them.
 import { mkdtempSync, rmSync } from 'node:fs';
-import { type AddressInfo, createServer, connect as netConnect, type Socket } from 'node:net';
+import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import amqp from 'amqplib';
@@ -13,6 +13,7 @@ import { createIngest, type Ingest } from '../../../host/ingest/ingest';
 import { queueOf, startWorker, type Worker } from '../../../host/ingest/worker';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { type RabbitCluster, startRabbit } from '../../support/rabbitmq';
+import { wireTo } from '../../support/wire';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
 const RECORDS = 120;
@@ -82,35 +83,6 @@ async function queued(site = 'demo'): Promise<number> {
   } finally {
     await connection.close();
   }
-}
-
-/** What can be cut between a worker and its node. */
-async function wireTo(url: string): Promise<{ url: string; cut(): void; close(): void }> {
-  const { port } = new URL(url);
-  const sockets = new Set<Socket>();
-  const server = createServer((socket) => {
-    const other = netConnect(Number(port), '127.0.0.1');
-    for (const end of [socket, other]) {
-      sockets.add(end);
-      end.on('error', () => {});
-    }
-    socket.pipe(other).pipe(socket);
-  });
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const own = new URL(url);
-  own.port = String((server.address() as AddressInfo).port);
-  const cut = (): void => {
-    for (const socket of sockets) socket.destroy();
-    sockets.clear();
-  };
-  return {
-    url: own.href,
-    cut,
-    close() {
-      cut();
-      server.close();
-    },
-  };
 }
 
 it('goes on after a connection that is lost during a slow commit', async () => {
