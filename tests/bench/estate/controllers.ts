@@ -6,8 +6,8 @@ import { readTopic, topicOf } from '../../../firmware/contract/topics';
 import { type Journal, KEYS, newJournal } from '../../host/logbook/records';
 import { resultOfEight } from '../records';
 
-/** Records of one controller on their way at most. */
-const WINDOW = 40;
+/** Records on their way at most, on whichever way. */
+export const IN_FLIGHT = 1000;
 const AGAIN_MS = 3000;
 const LOOK_MS = 50;
 
@@ -19,23 +19,26 @@ interface Controller {
   /** Newest record that was sent since the connection was made. */
   sent: number;
   sentAt: number;
-  /** Newest record made, and how many are to be made. */
-  made: number;
-  goal: number;
+  /** Made, and not sent yet. */
+  ready: { seq: number; body: string }[];
 }
 
 export class Controllers {
   acknowledged = 0;
+  made = 0;
   /** Messages sent, with those sent again. */
   published = 0;
   private readonly all: Controller[];
+  /** Records of one controller on their way at most. */
+  private readonly window: number;
   private readonly client: MqttClient;
   private readonly timer: NodeJS.Timeout;
 
-  constructor(nodes: readonly string[], addresses: readonly string[]) {
+  constructor(nodes: readonly string[], addresses: readonly string[], clientId = 'bench-controllers') {
     this.all = addresses.map((address) => ({
-      ...{ address, journal: newJournal(address), kept: [], sent: 0, sentAt: 0, made: 0, goal: 0 },
+      ...{ address, journal: newJournal(address), ready: [], kept: [], sent: 0, sentAt: 0 },
     }));
+    this.window = Math.ceil(IN_FLIGHT / addresses.length);
     const servers = nodes.map((url) => {
       const { hostname: host, port } = new URL(url);
       return { host, port: Number(port), protocol: 'mqtt' as const };
@@ -43,7 +46,7 @@ export class Controllers {
     this.client = mqtt.connect({
       ...{ servers, username: 'guest', password: 'guest', protocolVersion: 4, clean: true },
       ...{ reconnectPeriod: 500, connectTimeout: 5000, keepalive: 5, queueQoSZero: false },
-      ...{ resubscribe: false, clientId: 'bench-controllers' },
+      ...{ resubscribe: false, clientId },
     });
     this.client.on('error', () => {});
     this.client.on('connect', () => {
@@ -57,18 +60,20 @@ export class Controllers {
     this.timer = setInterval(() => this.look(), LOOK_MS);
   }
 
-  /** Has each controller make so many more records. */
+  /** Has each controller make so many more records, which `send` begins to send. */
   make(count: number): void {
-    for (const one of this.all) one.goal += count;
+    for (const { ready, journal } of this.all) {
+      for (let n = 0; n < count; n++) {
+        const { seq, body } = resultOfEight(journal);
+        ready.push({ seq, body });
+      }
+    }
+    this.made += count * this.all.length;
   }
 
-  /** Records that are not acknowledged yet, with those still to be made. */
+  /** Records that are not acknowledged yet, with those still to be sent. */
   left(): number {
-    return this.all.reduce((sum, { goal, made, kept }) => sum + goal - made + kept.length, 0);
-  }
-
-  made(): number {
-    return this.all.reduce((sum, { made }) => sum + made, 0);
+    return this.made - this.acknowledged;
   }
 
   end(): Promise<void> {
@@ -88,7 +93,7 @@ export class Controllers {
     this.send(one);
   }
 
-  private look(): void {
+  look(): void {
     const now = performance.now();
     for (const one of this.all) {
       if (one.kept.length > 0 && now - one.sentAt > AGAIN_MS) one.sent = 0;
@@ -98,11 +103,7 @@ export class Controllers {
 
   private send(one: Controller): void {
     if (!this.client.connected) return;
-    while (one.kept.length < WINDOW && one.made < one.goal) {
-      const { seq, body } = resultOfEight(one.journal);
-      one.made = seq;
-      one.kept.push({ seq, body });
-    }
+    one.kept.push(...one.ready.splice(0, this.window - one.kept.length));
     for (const { seq, body } of one.kept) {
       if (seq <= one.sent) continue;
       this.client.publish(topicOf(one.address, 'record'), body, { qos: 1 }, () => {});

@@ -12,8 +12,9 @@ import { KEYS } from '../../host/logbook/records';
 import { startPostgres } from '../../support/postgres';
 import { startRabbit } from '../../support/rabbitmq';
 import { DEMO_SITE } from '../../system/support/cli';
-import { bareRate } from './bare';
+import { Inserting, throughQueue } from './bare';
 import { Controllers } from './controllers';
+import { type Part, type Times, timesSince, timesSoFar } from './processor';
 import { WorkerProcess } from './workers';
 
 const [kills = 100, records = 10_000, minutes = 600] = process.argv.slice(2).map(Number);
@@ -22,6 +23,9 @@ const LOOK_MS = 20;
 const STUCK_MS = 400_000;
 /** Records each controller makes between two kills. */
 const LOAD = 60;
+/** In how many turns the rates are measured. */
+const TURNS = 4;
+const WHOLE = "to the controller's acknowledgement";
 
 const pause = (ms: number): Promise<unknown> => new Promise((resolve) => setTimeout(resolve, ms));
 const sec = (ms: number): string => `${(ms / 1000).toFixed(1)} s`;
@@ -72,7 +76,7 @@ async function campaign(controllers: Controllers, victims: readonly Victim[]): P
 /** Counts what is stored, and checks the chain. */
 async function judge(db: string, controllers: Controllers): Promise<void> {
   const logbook = await openLogbook(db);
-  const made = controllers.made();
+  const { made } = controllers;
   const names = new Set<string>();
   let stored = 0;
   for (let after = 0; ; after += 2000) {
@@ -93,24 +97,73 @@ async function judge(db: string, controllers: Controllers): Promise<void> {
   if (!valid || made !== names.size || stored !== names.size) process.exitCode = 1;
 }
 
+/** What one of the ways took in all turns: ms of time, and of processors by part. */
+interface Taken {
+  records: number;
+  ms: number;
+  times: Times | undefined;
+}
+
+/** Rates of the three ways by turns, so that a busy moment of the machine meets all. */
 async function rates(
+  each: number,
+  ways: { [name: string]: (count: number) => Promise<number> },
+): Promise<void> {
+  const taken = new Map<string, Taken>(
+    Object.keys(ways).map((name) => [name, { records: 0, ms: 0, times: undefined }]),
+  );
+  // The first turn warms up.
+  for (let turn = 0; turn <= TURNS; turn++) {
+    for (const [name, way] of Object.entries(ways)) {
+      const sum = taken.get(name)!;
+      const before = timesSoFar();
+      const ms = await way(each);
+      if (turn === 0) continue;
+      const times = timesSince(before);
+      const parts = Object.keys(times) as Part[];
+      sum.times = Object.fromEntries(
+        parts.map((part) => [part, times[part] + (sum.times?.[part] ?? 0)]),
+      ) as Times;
+      sum.ms += ms;
+      sum.records += each;
+    }
+  }
+  const rateOf = ({ records, ms }: Taken): number => (records * 1000) / ms;
+  const whole = rateOf(taken.get(WHOLE)!);
+  for (const [name, sum] of taken) {
+    const used = Object.entries(sum.times!).map(([part, ms]) => `${part} ${(ms / sum.records).toFixed(2)}`);
+    say(
+      `${name}: ${rateOf(sum).toFixed(0)}/s, ${(whole / rateOf(sum)).toFixed(2)} x; processor ms a record: ${used.join(', ')}`,
+    );
+  }
+}
+
+/** The whole way, and the bare ones it is compared with. */
+async function rateOfWays(
   controllers: Controllers,
   circuits: number,
   node: { amqp: string; mqtt: string },
+  db: string,
 ): Promise<void> {
-  const each = Math.ceil(records / circuits / 2);
-  let [bare, whole] = [0, 0];
-  // By turns, so that a busy moment of the machine meets both.
-  for (let turn = 0; turn < 2; turn++) {
-    bare += (await bareRate(node, Math.ceil(records / 2))) / 2;
+  // For its tables and indexes.
+  await (await openLogbook(`${db}?schema=bare`)).close();
+  const inserting = await Inserting.on(node, db);
+  const whole = async (count: number): Promise<number> => {
+    controllers.make(count / circuits);
     const began = performance.now();
-    controllers.make(each);
+    controllers.look();
     await until(() => controllers.left() === 0, 'the load without kills');
-    whole += (each * circuits * 1000) / (performance.now() - began) / 2;
+    return performance.now() - began;
+  };
+  try {
+    await rates(Math.ceil(records / TURNS / circuits) * circuits, {
+      'bare quorum queue': (count) => throughQueue(node, count),
+      'bare quorum queue and inserts': (count) => inserting.through(node, count),
+      [WHOLE]: whole,
+    });
+  } finally {
+    inserting.end();
   }
-  say(
-    `to the controller's acknowledgement ${whole.toFixed(0)}/s, bare quorum queue ${bare.toFixed(0)}/s: ${(bare / whole).toFixed(2)} x`,
-  );
 }
 
 async function run(folder: string): Promise<void> {
@@ -132,10 +185,12 @@ async function run(folder: string): Promise<void> {
       new WorkerProcess(folder, DEMO_SITE, [...amqpUrls.slice(i), ...amqpUrls.slice(0, i)], database.url),
   );
   try {
-    for (const worker of workers) worker.start();
+    // The first has the queue's leader at its own node, which is also that of the controllers.
+    workers[0].start();
     controllers.make(1);
     await until(() => controllers.left() === 0, 'the first records');
-    await rates(controllers, addresses.length, nodes[2]);
+    workers[1].start();
+    await rateOfWays(controllers, addresses.length, nodes[0], database.url);
     const victims: Victim[] = [
       ...nodes.map((node, i) => ({
         name: `node ${i + 1}`,
