@@ -127,12 +127,14 @@ describe('the server', () => {
   });
   afterEach(() => server.close());
 
+  /** Whether a client gets an answer, or its end. */
   const open = (localAddress: string) =>
     new Promise<string>((resolve) => {
       const socket = connect({ port: server.port, host: '127.0.0.1', localAddress });
       socket.once('close', () => resolve('closed'));
       socket.on('error', () => {});
-      socket.once('connect', () => setTimeout(() => resolve('open'), 300));
+      socket.once('data', () => resolve('open'));
+      socket.write(Buffer.from('000100000006010400000001', 'hex'));
     });
 
   it('is reached by so many of one address at once, says so, and still by others', async () => {
