@@ -47,7 +47,7 @@ export async function loadMemory(
     }
   };
   const put = (name: string, text: string): void => {
-    if (waiting.size === 0) last = last.then(write);
+    if (waiting.size === 0) last = last.then(write, write);
     waiting.set(name, text);
   };
   return {
