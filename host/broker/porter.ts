@@ -1,6 +1,7 @@
 // Lets clients into the broker: how many at once and from where, who they are, and what the broker asks of each
 // before it does anything for it.
 import type { AedesOptions, AuthenticateError, Client } from 'aedes';
+import { ofBusiest } from './busiest';
 import type { Complaints } from './complaints';
 import type { Gate, Trouble } from './gate';
 import type { SiteAnswer, SiteLogins } from './logins';
@@ -53,14 +54,6 @@ function siteOf(topic: string): string {
 
 function named({ id }: Client, party: Party): string {
   return party.kind === 'controller' ? `controller ${party.controller}` : `client ${id}`;
-}
-
-/** Those of the address that has the most with the one that comes: nobody keeps out clients at other addresses. */
-function ofBusiest(waiting: Gate[], next: Gate): Gate[] {
-  const counts = new Map<string, number>();
-  for (const { address } of [...waiting, next]) counts.set(address, (counts.get(address) ?? 0) + 1);
-  const most = Math.max(...counts.values());
-  return waiting.filter(({ address }) => counts.get(address) === most);
 }
 
 function isReading({ kind }: Party): boolean {

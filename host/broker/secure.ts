@@ -3,6 +3,7 @@
 import type { Socket } from 'node:net';
 import { createServer, type Server, type TLSSocket } from 'node:tls';
 import { plainAddress } from '../loopback';
+import { ofBusiest } from './busiest';
 import type { Complaints } from './complaints';
 
 export interface BrokerTls {
@@ -30,18 +31,40 @@ function refusalOf(error: NodeJS.ErrnoException, verdict: unknown): string {
   return 'did not begin TLS as it must';
 }
 
-/** Connections that have not begun TLS; the oldest goes when there are too many. */
-function limitWaiting(server: Server, limits: SecureLimits): void {
-  const waiting = new Map<string, Socket>();
+/** What a connection by TLS runs over: Node has no public name for it, and a closed one no longer says its address. */
+function underlying(socket: TLSSocket): Socket | undefined {
+  return (socket as unknown as { _parent?: Socket })._parent;
+}
+
+interface Waiting {
+  socket: Socket;
+  address: string;
+  /** It had to make room. */
+  isOut: boolean;
+}
+
+/** @returns what is known of a connection that has not begun TLS, also once it is closed */
+function limitWaiting(server: Server, limits: SecureLimits): (socket: TLSSocket) => Waiting | undefined {
+  const waiting = new Map<string, Waiting>();
+  const known = new WeakMap<Socket, Waiting>();
   const nameOf = ({ remoteAddress, remotePort }: Socket): string => `${remoteAddress} ${remotePort}`;
   server.on('connection', (socket: Socket) => {
     const name = nameOf(socket);
-    const [oldest] = waiting.values();
-    if (waiting.size >= limits.unfinished) oldest?.destroy();
-    waiting.set(name, socket);
+    const next = { socket, address: plainAddress(socket.remoteAddress ?? ''), isOut: false };
+    if (waiting.size >= limits.unfinished) {
+      const [oldest] = ofBusiest(
+        [...waiting.values()].filter(({ isOut }) => !isOut),
+        next,
+      );
+      if (oldest) oldest.isOut = true;
+      oldest?.socket.destroy();
+    }
+    waiting.set(name, next);
+    known.set(socket, next);
     socket.once('close', () => waiting.delete(name));
   });
   server.on('secureConnection', (socket: TLSSocket) => waiting.delete(nameOf(socket)));
+  return (socket) => known.get(underlying(socket) ?? socket);
 }
 
 /** A server that lets nobody through without what was asked for. It does not listen yet. */
@@ -54,10 +77,12 @@ export function secureServer(
     ...{ cert, key, minVersion: 'TLSv1.2', handshakeTimeout: limits.loginMs },
     ...(clients !== undefined && { ca: clients, requestCert: true, rejectUnauthorized: true }),
   });
-  limitWaiting(server, limits);
+  const knownOf = limitWaiting(server, limits);
   server.on('tlsClientError', (error: NodeJS.ErrnoException, socket: TLSSocket) => {
-    const address = plainAddress(socket.remoteAddress ?? '');
-    const why = refusalOf(error, socket.authorizationError);
+    const { address = '', isOut = false } = knownOf(socket) ?? {};
+    const why = isOut
+      ? 'had not begun TLS when too many waited for it'
+      : refusalOf(error, socket.authorizationError);
     // Node leaves open what has not begun TLS in time.
     socket.destroy();
     complaints.add(
