@@ -39,20 +39,27 @@ function rowsOf({ id: building, name, circuits }: Site): NamedRow[] {
   ];
 }
 
-/** Luminaires that have had another id before, by that. */
-function renamed({ circuits }: Site): Map<string, string> {
+/**
+ * Luminaires that have had another id before, by that.
+ * @param named ids that have rows: a luminaire with rows of its own takes over none, every other those of one id
+ */
+function renamed({ circuits }: Site, named: ReadonlySet<string>): Map<string, string> {
   const luminaires = circuits.flatMap((circuit) => circuit.luminaires);
-  return new Map(luminaires.flatMap(({ id, formerly = [] }) => formerly.map((before) => [before, id])));
+  return new Map(
+    luminaires.flatMap(({ id, formerly = [] }) => {
+      const before = named.has(id) ? undefined : formerly.find((one) => named.has(one));
+      return before === undefined ? [] : [[before, id]];
+    }),
+  );
 }
 
-/** The same rows, those of luminaires that have another id now under that, unless it has rows of its own. */
+/** The same rows, those of luminaires that have another id now under that. */
 function current(rows: readonly Row[], site: Site): Row[] {
-  const now = renamed(site);
   const isOwn = ({ building, what }: Row): boolean => building === site.id && what === 'luminaire';
-  const named = new Set(rows.filter(isOwn).map(({ id }) => id));
+  const now = renamed(site, new Set(rows.filter(isOwn).map(({ id }) => id)));
   return rows.map((row) => {
     const id = isOwn(row) ? now.get(row.id) : undefined;
-    return id === undefined || named.has(id) ? row : { ...row, id };
+    return id === undefined ? row : { ...row, id };
   });
 }
 

@@ -88,6 +88,17 @@ describe('what changes in the site', () => {
     expect(matchRows(both, site).addresses.get('luminaire\nA-22\nfault')).toBe(at('6/0/1'));
   });
 
+  it('leaves a luminaire that stands for several former ones the addresses of one, and can be read again', () => {
+    const site = withLuminaires(([a1]) => [{ ...a1, id: 'A-22', formerly: ['A-00', 'A-02', 'A-01'] }]);
+    const before = made();
+    const after = completed(before, [site], FIRST);
+    expect(after.map(({ address }) => address)).toEqual(before.map(({ address }) => address));
+    expect(read(groupTable(after))).toHaveLength(before.length);
+    const { addresses, strange, missing } = matchRows(before, site);
+    expect(addresses.get('luminaire\nA-22\nfault')).toBe(at('5/0/15'));
+    expect([strange.map(({ id }) => id), missing]).toEqual([['A-01', 'A-01'], []]);
+  });
+
   it('gives no address to what was emptied, and none twice', () => {
     const before = made().map((row) => (row.id === 'A-01' ? { ...row, address: undefined } : row));
     expect(completed(before, [HOUSE], FIRST)).toEqual(before);
