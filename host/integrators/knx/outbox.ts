@@ -1,4 +1,4 @@
-// What goes out to the bus next: what has changed, then what somebody asked for, then what is told again in rounds. Each
+// What goes out to the bus next: what has changed, then by turns what somebody asked for and what is told again in rounds. Each
 // group address waits once at most, however often it changes or is asked for.
 import type { Telegram } from './frames';
 import type { DatapointType } from './points';
@@ -8,6 +8,7 @@ export class Outbox {
   private readonly changed = new Set<number>();
   private readonly asked = new Set<number>();
   private readonly again = new Set<number>();
+  private hasAnswered = false;
 
   /** @param onWork told that something waits */
   constructor(private readonly onWork: () => void) {}
@@ -51,7 +52,11 @@ export class Outbox {
     const [changed] = this.changed;
     const [asked] = this.asked;
     const [again] = this.again;
-    if (changed === undefined && asked !== undefined) {
+    // Whoever asks without end must not hold up the rounds, which put right what others have written.
+    const isAnswer =
+      changed === undefined && asked !== undefined && !(this.hasAnswered && again !== undefined);
+    if (changed === undefined) this.hasAnswered = isAnswer;
+    if (isAnswer) {
       this.asked.delete(asked);
       return { to: asked, verb: 'response', ...this.known.get(asked)! };
     }

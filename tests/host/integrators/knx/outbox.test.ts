@@ -32,6 +32,19 @@ it('tells changes before answers, answers before rounds, and answers each once h
   expect(told(outbox)).toEqual(['write 3 1', 'response 2 0', 'write 1 0', 'write 2 0']);
 });
 
+it('goes on with a round while somebody asks without end', () => {
+  const outbox = new Outbox(() => {});
+  for (const to of [1, 2, 3]) outbox.set(to, '1.005', 0);
+  told(outbox);
+  outbox.all();
+  const all = Array.from({ length: 6 }, () => {
+    outbox.ask(2);
+    const one = outbox.next();
+    return `${one?.verb} ${one?.to}`;
+  });
+  expect(all).toEqual(['response 2', 'write 1', 'response 2', 'write 2', 'response 2', 'write 3']);
+});
+
 it('goes on with a round that is not over, and begins anew with a new connection', () => {
   const outbox = new Outbox(() => {});
   for (const to of [1, 2, 3]) outbox.set(to, '1.005', 0);
