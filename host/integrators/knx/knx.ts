@@ -111,16 +111,20 @@ class Bus implements Knx {
       }
     };
     const host = addresses.get(placeIn('building', site.id, HOST.name));
-    let lookedAt = performance.now();
+    let lookedAt = -Infinity;
+    const isWatched = (): boolean => performance.now() - lookedAt < unwatchedMs;
     const sign = (): void => {
-      if (host !== undefined && performance.now() - lookedAt < unwatchedMs)
-        outbox.tell(host, HOST.type, HOST.of(true)!);
+      if (host === undefined) return;
+      if (isWatched()) outbox.tell(host, HOST.type, HOST.of(true)!);
+      // Neither a round, a new connection nor an answer may say it either.
+      else outbox.forget(host);
     };
     signs.add(sign);
-    sign();
     return {
       take({ circuit, luminaires }: CircuitMessages) {
+        const isFirst = !isWatched();
         lookedAt = performance.now();
+        if (isFirst) sign();
         put('circuit', circuit.circuit, POINTS.circuit, circuit);
         for (const one of luminaires) put('luminaire', one.luminaire, POINTS.luminaire, one);
       },

@@ -35,7 +35,7 @@ const count = <T>(name: string, what: string, of: (from: T) => number): Point<T>
 /** Told by the clock, and not with the rest. */
 export const HOST: Point<boolean> = state(
   'host',
-  '1 while the host is there and looks at the building, written every minute; 0 when it ends in order',
+  '1 while the host is there and looks at the building, written every minute; 0 when it ends in order or gives up a start',
   (isThere) => isThere,
 );
 

@@ -108,11 +108,12 @@ describe('a running host', () => {
     const name = `The KNX interface 127.0.0.1:${knxd.port}`;
     await expect.poll(() => lines).toEqual([`${name} cannot be used (no answer); still trying.\n`]);
     await knxd.start();
-    await expect.poll(() => knxd.heard).toContain(`Write ${HOST} 01`);
-    expect(lines.splice(0)).toHaveLength(2);
+    await expect.poll(() => lines).toHaveLength(2);
+    lines.length = 0;
     // Nothing is known of it yet, so nothing is said.
     await knxd.read(DEAD);
     const controller = await bench.testA(bench.host?.brokerPort ?? 0);
+    await expect.poll(() => knxd.heard).toContain(`Write ${HOST} 01`);
     await expect.poll(() => knxd.heard).toContain(`Write ${DEAD} 01`);
     await expect.poll(() => knxd.heard).toContain(`Write ${addressOf('A-01', 'fault')} 00`);
     await expect.poll(() => knxd.heard).toContain(`Write ${addressOf('a', 'on battery')} 00`);
@@ -174,19 +175,27 @@ describe('a running host of several buildings', () => {
     bench.site('east');
     bench.site('west', 'id: west\n');
     await bench.start(['east', 'west'], { knx: { host: '127.0.0.1', port: knxd.port, rows: both } });
+    await bench.report('east');
     await expect.poll(() => knxd.heard).toContain(`Write ${of('east', 'east', 'host')} 01`);
     expect(knxd.heard).not.toContain(`Write ${of('west', 'west', 'host')} 01`);
     bench.site('west');
-    await expect.poll(() => knxd.heard).toContain(`Write ${of('west', 'west', 'host')} 01`);
+    await expect.poll(() => bench.host?.slots[1].trouble()).toBe('');
     await bench.report('west');
+    await expect.poll(() => knxd.heard).toContain(`Write ${of('west', 'west', 'host')} 01`);
     await expect.poll(() => knxd.heard).toContain(`Write ${of('west', 'A-1', 'not proven')} 01`);
-    expect(knxd.heard).not.toContain(`Write ${of('east', 'A-1', 'not proven')} 01`);
     await bench.host?.slots[1].stop();
     await expect.poll(() => knxd.heard).toContain(`Write ${of('west', 'west', 'host')} 00`);
     await bench.host?.stop();
     await expect.poll(() => knxd.heard.at(-1)).toBe(`Write ${of('east', 'east', 'host')} 00`);
   });
 });
+
+/** What is told of a circuit of the house. */
+async function looked() {
+  const tested = await newTestedHouse();
+  tested.heard('a', NIGHT);
+  return circuitMessages(HOUSE, tested.house, 'a', NIGHT);
+}
 
 /** An interface that grants a tunnel and then does what a test has it do. */
 async function played(answer: (bytes: Buffer, socket: Socket, from: RemoteInfo) => void) {
@@ -207,9 +216,7 @@ describe('the connection', () => {
     await knxd.start();
     const problems: string[] = [];
     const building = open(knxd.port, problems).of(HOUSE, false);
-    const tested = await newTestedHouse();
-    tested.heard('a', NIGHT);
-    building.take(circuitMessages(HOUSE, tested.house, 'a', NIGHT));
+    building.take(await looked());
     // It may tell everything before anybody listens.
     const unproven = () => knxd.remembered(addressOf('A-02', 'not proven'));
     await expect.poll(unproven).toBe('Write 01');
@@ -231,9 +238,7 @@ describe('the connection', () => {
     const knxd = await newKnxd();
     await knxd.start();
     const building = open(knxd.port, [], { hostMs: 100, roundMs: 1000 }).of(HOUSE, false);
-    const tested = await newTestedHouse();
-    tested.heard('a', NIGHT);
-    building.take(circuitMessages(HOUSE, tested.house, 'a', NIGHT));
+    building.take(await looked());
     const times = (text: string) => knxd.heard.filter((one) => one === text).length;
     await expect.poll(() => times(`Write ${DEAD} 00`)).toBeGreaterThan(2);
     expect(times(`Write ${HOST} 01`)).toBeGreaterThan(times(`Write ${DEAD} 00`));
@@ -251,14 +256,14 @@ describe('the connection', () => {
     });
     ends.push(() => knx.close());
     const [here, there] = [knx.of(HOUSE, false), knx.of(east, false)];
-    const tested = await newTestedHouse();
-    tested.heard('a', NIGHT);
-    const messages = circuitMessages(HOUSE, tested.house, 'a', NIGHT);
-    for (const one of [here, there]) one.take(messages);
+    const messages = await looked();
+    here.take(messages);
     const ofEast = (point: string, id = 'east') =>
       addressText(
         all.find((row) => row.building === 'east' && row.id === id && row.point === point)!.address!,
       );
+    await expect.poll(() => knxd.heard).toContain(`Write ${DEAD} 00`);
+    there.take(messages);
     await expect.poll(() => knxd.heard).toContain(`Write ${ofEast('fault', 'A-02')} 00`);
     there.leave();
     await expect.poll(() => knxd.heard).toContain(`Write ${ofEast('host')} 00`);
@@ -268,12 +273,31 @@ describe('the connection', () => {
     expect(problems).toEqual([]);
   });
 
+  it('says nothing of a building until it is looked at, and 0 if it is given up before', async () => {
+    const knxd = await newKnxd();
+    await knxd.start();
+    const other = { ...HOUSE, id: 'other' };
+    const place = { host: '127.0.0.1', port: knxd.port, rows: completed(rows, [HOUSE, other], FIRST) };
+    const knx = openKnx({ place, onProblem: () => {}, pace: QUICK });
+    ends.push(() => knx.close());
+    const row = place.rows.find(({ building, point }) => building === 'other' && point === 'host');
+    const unseen = addressText(row!.address!);
+    const messages = await looked();
+    const building = knx.of(other, false);
+    knx.of(HOUSE, false).take(messages);
+    const signs = () => knxd.heard.filter((one) => one === `Write ${HOST} 01`).length;
+    await expect.poll(signs).toBeGreaterThan(2);
+    expect(knxd.heard.filter((one) => one.includes(` ${unseen} `))).toEqual([]);
+    building.leave();
+    await expect.poll(() => knxd.heard).toContain(`Write ${unseen} 00`);
+    expect(knxd.heard).not.toContain(`Write ${unseen} 01`);
+  });
+
   it('says no longer that the host is there once nobody looks at the building', async () => {
     const knxd = await newKnxd();
     await knxd.start();
-    const building = open(knxd.port, [], { hostMs: 50, unwatchedMs: 2000 }).of(HOUSE, false);
-    const tested = await newTestedHouse();
-    const messages = circuitMessages(HOUSE, tested.house, 'a', NIGHT);
+    const building = open(knxd.port, [], { hostMs: 50, roundMs: 200, unwatchedMs: 2000 }).of(HOUSE, false);
+    const messages = await looked();
     const signs = () => knxd.heard.filter((one) => one === `Write ${HOST} 01`).length;
     building.take(messages);
     await expect.poll(signs).toBeGreaterThan(5);
@@ -285,6 +309,9 @@ describe('the connection', () => {
     };
     await expect.poll(isSilent).toBe(true);
     const before = signs();
+    await knxd.read(HOST);
+    await answered(knxd, `Response ${DEAD} 00`);
+    expect(knxd.heard).not.toContain(`Response ${HOST} 01`);
     building.take(messages);
     await expect.poll(signs).toBeGreaterThan(before + 1);
   });
@@ -342,12 +369,13 @@ describe('an interface that misbehaves', () => {
   });
 
   it('and acknowledges nothing is asked twice, then for a new tunnel', async () => {
+    const messages = await looked();
     const seen: string[] = [];
     const port = await played((bytes, socket, from) => {
       seen.push(service(bytes).toString(16));
       if (service(bytes) === CONNECT) void datagram(socket, GRANTED, from.port);
     });
-    open(port, []).of(HOUSE, false);
+    open(port, []).of(HOUSE, false).take(messages);
     await expect.poll(() => seen.join(' ')).toMatch(/^205 420 420 205 420 420 205/);
   });
 
@@ -377,6 +405,7 @@ describe('an interface that misbehaves', () => {
   });
 
   it('and sends a telegram again, or one out of turn, is acknowledged as the standard says and asked no more than once', async () => {
+    const messages = await looked();
     const acks: number[] = [];
     const answers: number[] = [];
     const read = (seq: string) => `06 10 04 20 00 15 04 07 ${seq} 00 29 00 bc d0 11 05 28 01 01 00 00`;
@@ -395,12 +424,13 @@ describe('an interface that misbehaves', () => {
       taken[8] = 2 + bytes[8];
       void datagram(socket, taken, from.port);
     });
-    open(port, [], { hostMs: 60_000 }).of(HOUSE, false);
+    open(port, [], { hostMs: 60_000 }).of(HOUSE, false).take(messages);
     await expect.poll(() => acks.slice(0, 3)).toEqual([0, 0, 1]);
     await expect.poll(() => answers.length).toBe(1);
   });
 
   it('and loses a datagram now and then is told everything, in one connection beyond its 256 numbers', async () => {
+    const messages = await looked();
     const seen: number[] = [];
     let [connects, seq] = [0, 0];
     const port = await played((bytes, socket, from) => {
@@ -419,7 +449,8 @@ describe('an interface that misbehaves', () => {
       void datagram(socket, taken, from.port);
     });
     const problems: string[] = [];
-    open(port, problems, { hostMs: 1, waits: { ...WAITS, ack: 2000 } }).of(HOUSE, false);
+    const waits = { ...WAITS, ack: 2000 };
+    open(port, problems, { hostMs: 1, waits }).of(HOUSE, false).take(messages);
     await expect.poll(() => seen.length).toBeGreaterThan(300);
     expect([connects, problems]).toEqual([1, []]);
     const numbers = Array.from({ length: 300 }, (_, n) => n % 256);
@@ -428,6 +459,7 @@ describe('an interface that misbehaves', () => {
   });
 
   it('and wants telegrams elsewhere has them there', async () => {
+    const messages = await looked();
     const there: number[] = [];
     const data = await played((bytes, socket, from) => {
       there.push(service(bytes));
@@ -441,12 +473,13 @@ describe('an interface that misbehaves', () => {
       if (service(bytes) === CONNECT) void datagram(socket, granted, from.port);
     });
     const waits = { ...WAITS, sent: 1 };
-    open(port, [], { hostMs: 20, waits }).of(HOUSE, false);
+    open(port, [], { hostMs: 20, waits }).of(HOUSE, false).take(messages);
     await expect.poll(() => there.filter((one) => one === REQUEST).length).toBeGreaterThan(3);
     expect(here).toEqual([CONNECT]);
   });
 
   it('and sends rubbish from its own port does not bring the host down', async () => {
+    const messages = await looked();
     let client = 0;
     let sender: Socket | undefined;
     const seen: number[] = [];
@@ -456,7 +489,7 @@ describe('an interface that misbehaves', () => {
       if (service(bytes) === CONNECT) void datagram(socket, GRANTED, from.port);
     });
     const problems: string[] = [];
-    open(port, problems).of(HOUSE, false);
+    open(port, problems).of(HOUSE, false).take(messages);
     await expect.poll(() => client).toBeGreaterThan(0);
     const kinds = fc.constantFrom(0x0206, 0x0208, 0x0209, 0x0420, 0x0421);
     await fc.assert(
