@@ -24,6 +24,7 @@ const SYSTEM = [
   'tests/host/cli/*.test.ts',
   'tests/host/ingest/kill.test.ts',
   'tests/host/ingest/pushBack.test.ts',
+  'tests/host/ingest/rabbitRights.test.ts',
   'tests/host/ingest/rounds.test.ts',
   'tests/host/ingest/worker.test.ts',
   'tests/host/ingest/workerCommit.test.ts',

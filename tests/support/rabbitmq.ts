@@ -1,11 +1,14 @@
 // Real RabbitMQ nodes in a temporary folder, one or a cluster, with the MQTT plugin and a port mapper of their own.
-import { type ChildProcess, spawn } from 'node:child_process';
+import { type ChildProcess, execFile, spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { promisify } from 'node:util';
 import { accepts, freePort } from './brokers';
 
 const SERVER = '/usr/lib/rabbitmq/bin/rabbitmq-server';
+const CONTROL = '/usr/lib/rabbitmq/bin/rabbitmqctl';
+const COOKIE = 'nightproof';
 const PORT_MAPPER = '/usr/bin/epmd';
 const START_MS = 180_000;
 const AGAIN_MS = 200;
@@ -95,7 +98,7 @@ class Node implements RabbitNode {
         RABBITMQ_CONFIG_FILE: join(folder, 'rabbitmq.conf'),
         RABBITMQ_ENABLED_PLUGINS_FILE: join(folder, 'plugins'),
         RABBITMQ_PID_FILE: join(folder, 'pid'),
-        RABBITMQ_SERVER_ADDITIONAL_ERL_ARGS: `-setcookie nightproof +S 2:2 ${NO_SPIN}`,
+        RABBITMQ_SERVER_ADDITIONAL_ERL_ARGS: `-setcookie ${COOKIE} +S 2:2 ${NO_SPIN}`,
       },
     });
   }
@@ -103,6 +106,8 @@ class Node implements RabbitNode {
 
 export interface RabbitCluster {
   nodes: RabbitNode[];
+  /** Runs these lines in a shell in which `rabbitmqctl` means the first node. @throws with what it printed if one fails */
+  control(lines: string): Promise<void>;
   /** Ends all and removes their files. */
   remove(): Promise<void>;
 }
@@ -127,6 +132,11 @@ export async function startRabbit(count = 1): Promise<RabbitCluster> {
     mapper.kill();
     rmSync(folder, { recursive: true, force: true });
   };
+  const control = async (lines: string): Promise<void> => {
+    const meant = `rabbitmqctl() { ${CONTROL} --node ${names[0]} --erlang-cookie ${COOKIE} "$@"; }`;
+    const env = { PATH: process.env.PATH, HOME: folder, LANG: 'C.UTF-8', ERL_EPMD_PORT: `${mapperPort}` };
+    await promisify(execFile)('bash', ['-e', '-c', `${meant}\n${lines}`], { env });
+  };
   try {
     // The first makes the cluster, and the others join it.
     for (const node of nodes) await node.start();
@@ -134,5 +144,5 @@ export async function startRabbit(count = 1): Promise<RabbitCluster> {
     await remove();
     throw error;
   }
-  return { nodes, remove };
+  return { nodes, control, remove };
 }
