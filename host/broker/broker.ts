@@ -21,6 +21,8 @@ export interface BrokerPlace {
   host?: string;
   /** A second place to listen, for readers and platforms. */
   tls?: BrokerTls;
+  /** Readers and platforms log in nowhere: they must show certificates, and the place for that cannot be had. */
+  shutsReaders?: boolean;
   onProblem?: (sentence: string) => void;
   /** Narrower limits, for tests. */
   limits?: Partial<GateLimits & PorterLimits>;
@@ -204,7 +206,8 @@ export async function openBroker(place: BrokerPlace): Promise<Broker> {
   const limits = { ...GATE, ...porterLimits(1, 0, 0), ...place.limits };
   const complaints = newComplaints((sentence) => place.onProblem?.(sentence), 'The broker');
   const logins = new SiteLogins();
-  const porter = new Porter(logins, limits, complaints, place.tls?.clients !== undefined);
+  const wantsCertificates = place.shutsReaders === true || place.tls?.clients !== undefined;
+  const porter = new Porter(logins, limits, complaints, wantsCertificates);
   // The gate ends what does not log in, and what does not read.
   const aedes = await Aedes.createBroker({ ...porter.rules(), connectTimeout: 2 * limits.loginMs });
   deliverOvertaken(aedes);

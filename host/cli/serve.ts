@@ -27,6 +27,7 @@ export interface ServeCommandOptions extends DoorOptions {
   brokerPort?: number;
   trustedNetwork?: boolean;
   brokerTls?: BrokerTls;
+  shutsReaders?: boolean;
   /** True if ingest workers store the records. */
   workers?: boolean;
   /** File that says who is told of alarms. */

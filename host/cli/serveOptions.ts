@@ -1,5 +1,6 @@
 // `serve` and its options.
 import type { Command } from 'commander';
+import { hasLogbooks } from '../serve/places';
 import { MQTT_PORT, MQTTS_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, hostOption, Mistake, portOption, siteOf } from './arguments';
@@ -45,13 +46,17 @@ async function run(paths: string[], o: ServeFlags, isDbGiven: boolean): Promise<
     ...flags
   } = o;
   const { doors, rest: others } = await splitDoors(flags);
-  const rest = { ...others, ...(await brokerTlsOf(o)) };
+  const isOne = isOneSite(paths, logbooks);
+  const folder = logbooks ?? DEFAULT_FOLDER;
+  const isFirst = async (): Promise<boolean> =>
+    isOne ? !(await (await import('../logbook/engines/open')).isLogbookThere(db)) : !hasLogbooks(folder);
+  const rest = { ...others, ...(await brokerTlsOf(o, isFirst)) };
   const { serveCommand, serveSeveralCommand } = await import('./serve');
-  if (isOneSite(paths, logbooks))
+  if (isOne)
     return serveCommand({ site: await siteOf(paths[0]), siteFile: paths[0], names, db, ...rest, ...doors });
   expectNoDb(isDbGiven);
   if (rest.workers) throw new Mistake('--workers is for the log book of one building.');
-  return serveSeveralCommand({ ...rest, ...doors, paths, names, folder: logbooks ?? DEFAULT_FOLDER });
+  return serveSeveralCommand({ ...rest, ...doors, paths, names, folder });
 }
 
 export function addServe(program: Command): void {

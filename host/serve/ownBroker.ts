@@ -25,6 +25,8 @@ export interface BrokerWish {
   trustedNetwork?: boolean;
   /** A second place to listen, by TLS, for readers and platforms. */
   brokerTls?: BrokerTls;
+  /** That place cannot be had, and readers and platforms may log in nowhere else. */
+  shutsReaders?: boolean;
 }
 
 export function ownBrokerPort(o: BrokerWish): number {
@@ -54,7 +56,8 @@ export interface BrokerBuilding {
 
 /** Opens it for no building yet. @throws Error with one sentence when the port is taken */
 export function openOwnBroker(o: BrokerWish): Promise<Broker> {
-  const tls = o.brokerTls && { tls: o.brokerTls };
+  const { brokerTls, shutsReaders } = o;
+  const tls = { ...(brokerTls && { tls: brokerTls }), ...(shutsReaders && { shutsReaders }) };
   return openBroker({ port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST, ...tls, onProblem: tell });
 }
 

@@ -14,15 +14,23 @@ export function sharedIn(folder: string): string {
   return join(folder, 'nightproof');
 }
 
-/** Ids of the sites whose log books are in a folder. @throws Error with one sentence if there is none */
-export function sitesIn(folder: string): string[] {
-  let names: string[] = [];
+function idsIn(folder: string): string[] {
   try {
-    names = readdirSync(folder);
+    return readdirSync(folder).flatMap((name) => BOOK.exec(name)?.[1] ?? []);
   } catch {
     // The same as an empty one, for whoever gave it.
+    return [];
   }
-  const ids = names.flatMap((name) => BOOK.exec(name)?.[1] ?? []).sort();
+}
+
+/** Whether log books were ever kept in a folder. */
+export function hasLogbooks(folder: string): boolean {
+  return idsIn(folder).length > 0;
+}
+
+/** Ids of the sites whose log books are in a folder. @throws Error with one sentence if there is none */
+export function sitesIn(folder: string): string[] {
+  const ids = idsIn(folder).sort();
   if (ids.length === 0)
     throw new Error(
       `There is no log book in the folder ${folder}; give the one that "serve --logbooks" keeps them in.`,

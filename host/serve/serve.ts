@@ -35,6 +35,8 @@ export interface ServeOptions extends BuildingOptions, DoorOptions {
   trustedNetwork?: boolean;
   /** A second place of its own broker, by TLS, for readers and platforms. */
   brokerTls?: BrokerTls;
+  /** That place cannot be had, and readers and platforms may log in nowhere else. */
+  shutsReaders?: boolean;
   /** Port of the page; 0 for any free one. */
   port: number;
   /** Address the page is served on; this machine only by default. Beyond it, by TLS and with accounts. */

@@ -106,6 +106,15 @@ describe('where certificates of clients are asked for', () => {
   });
 });
 
+it('lets in controllers, and neither readers nor platforms, where these must come by TLS and it cannot be had', async () => {
+  broker = await openBroker({ port: 0, shutsReaders: true, limits: { refusalMs: 1 } });
+  broker.admit({ site: 'demo', controllers: ['a'], keys: KEYS, isOpen: true });
+  expect(broker.tlsPort).toBe(0);
+  expect(await plain('demo.a')).toBe('');
+  for (const user of ['reader-hall', 'platform-home'])
+    expect(await plain(user), user).toMatch(/not authorized/i);
+});
+
 it('takes readers by TLS without a certificate where none is asked for, and still without TLS', async () => {
   await start();
   expect(await byTls('reader-hall', '')).toBe('');
