@@ -1,5 +1,6 @@
 // `knx-addresses`: makes the table of group addresses, or adds what is new to the one there is.
 import { existsSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { syncPath } from '../disk';
 import { addressText } from '../integrators/knx/address';
 import { completed, groupTable, highest, type Row, readGroupTable } from '../integrators/knx/table';
 import { expectDistinct, siteFilesOf } from '../serve/siteFiles';
@@ -32,6 +33,8 @@ function replace(file: string, text: string): void {
   const draft = `${file}.new`;
   try {
     writeFileSync(draft, text);
+    // A power cut must not leave the new name on an empty file.
+    syncPath(draft);
     renameSync(draft, file);
   } catch (error) {
     rmSync(draft, { force: true });
