@@ -2,6 +2,7 @@
 
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { DoorOptions } from '../serve/doors';
+import { tell } from '../serve/tell';
 import { hostOption, Mistake, whole } from './arguments';
 
 /** What other systems are given. */
@@ -70,13 +71,23 @@ function knxPlace(text: string): DoorFlags['knx'] {
   return { host, port };
 }
 
-/** The interface with the rows of its table. @throws Error with one sentence for a mistake in that */
+/**
+ * The interface with the rows of its table; without a table that can be used a host starts without KNX rather than not at all: the
+ * controllers need its broker.
+ * @throws Mistake if one is named without the other
+ */
 async function knxOf(place: DoorFlags['knx'], file?: string): Promise<DoorOptions['knx']> {
   if (place === undefined && file === undefined) return undefined;
   if (place === undefined || file === undefined)
     throw new Mistake('--knx needs --knx-addresses, and the other way round: docs/integrators.md says how.');
   const { readAddresses } = await import('./knxAddresses');
-  return { ...place, rows: readAddresses('--knx-addresses', file) };
+  try {
+    return { ...place, rows: readAddresses('--knx-addresses', file) };
+  } catch (error) {
+    const why = (error as Error).message;
+    tell(`The KNX bus is told nothing until the host starts with a table that can be used. ${why}`);
+    return undefined;
+  }
 }
 
 /** Modbus, Sparkplug and KNX as a host takes them, and the other flags. @throws Error with one sentence */
