@@ -62,8 +62,10 @@ const isSame = (one: Endpoint, other: Endpoint): boolean =>
 function ownAddress(to: Endpoint): Promise<string> {
   const socket = createSocket('udp4');
   return new Promise<string>((resolve, reject) => {
+    // Not with a callback: that would get the error, and `error` would not come.
     socket.once('error', reject);
-    socket.connect(to.port, to.address, () => resolve(socket.address().address));
+    socket.once('connect', () => resolve(socket.address().address));
+    socket.connect(to.port, to.address);
   }).finally(() => socket.close());
 }
 
@@ -77,6 +79,7 @@ function bound(address: string): Promise<Socket> {
 
 class Connection implements Tunnel {
   readonly over: Promise<string>;
+  private readonly closed: Promise<void>;
   private finish: (why: string) => void = () => {};
   private isOver = false;
   private channel = -1;
@@ -98,6 +101,7 @@ class Connection implements Tunnel {
     this.over = new Promise((resolve) => {
       this.finish = resolve;
     });
+    this.closed = new Promise((resolve) => void socket.once('close', resolve));
     socket.on('error', (error) => this.end(error.message));
     socket.on('message', (bytes, from) => {
       if (!isSame(from, this.control) && !isSame(from, this.data)) return;
@@ -139,20 +143,25 @@ class Connection implements Tunnel {
   }
 
   async close(): Promise<void> {
-    await this.say(disconnectRequest(this.channel, this.own), this.control);
     this.leave();
+    await this.closed;
   }
 
   private readonly leave = (): void => this.end('the host ends');
 
-  private end(why: string): void {
+  /** @param isKnown whether the interface has ended it, and need not be told */
+  private end(why: string, isKnown = false): void {
     if (this.isOver) return;
+    // An interface keeps what nobody ends for some two minutes (from memory), and has few for all who use the bus.
+    const isTold = this.channel >= 0 && !isKnown;
+    const last = isTold ? this.say(disconnectRequest(this.channel, this.own), this.control) : undefined;
     this.isOver = true;
     // There may be many connections before the host ends.
     this.o.signal.removeEventListener('abort', this.leave);
     clearInterval(this.timer);
     for (const { done } of [...this.waiting]) done();
-    this.socket.close();
+    if (last) void last.then(() => this.socket.close());
+    else this.socket.close();
     this.finish(why);
   }
 
@@ -212,7 +221,7 @@ class Connection implements Tunnel {
     if (frame.kind !== 'connected' && frame.channel !== this.channel) return;
     if (frame.kind === 'disconnect') {
       void this.say(disconnectResponse(this.channel), this.control).then(() =>
-        this.end('it ended the connection'),
+        this.end('it ended the connection', true),
       );
     }
     if (frame.kind === 'request' && !this.takes(frame.seq)) return;

@@ -368,7 +368,7 @@ describe('an interface that misbehaves', () => {
     expect(ownUdpPorts().length).toBeLessThan(5);
   });
 
-  it('and acknowledges nothing is asked twice, then for a new tunnel', async () => {
+  it('and acknowledges nothing is asked twice, told that the tunnel is over, then asked for another', async () => {
     const messages = await looked();
     const seen: string[] = [];
     const port = await played((bytes, socket, from) => {
@@ -376,7 +376,7 @@ describe('an interface that misbehaves', () => {
       if (service(bytes) === CONNECT) void datagram(socket, GRANTED, from.port);
     });
     open(port, []).of(HOUSE, false).take(messages);
-    await expect.poll(() => seen.join(' ')).toMatch(/^205 420 420 205 420 420 205/);
+    await expect.poll(() => seen.join(' ')).toMatch(/^205 420 420 209 205 420 420 209 205/);
   });
 
   it('and forgets the connection is left for a new one', async () => {
@@ -390,6 +390,14 @@ describe('an interface that misbehaves', () => {
     open(port, problems, { waits: { ...WAITS, alive: 100 } });
     await expect.poll(() => seen.filter((one) => one === CONNECT).length).toBeGreaterThan(1);
     expect(problems[0]).toContain('(it knows nothing of the connection)');
+  });
+
+  it('and can never be reached is named with the reason of the system', async () => {
+    const problems: string[] = [];
+    const place = { host: '255.255.255.255', port: 9, rows };
+    const knx = openKnx({ place, onProblem: (sentence) => void problems.push(sentence), pace: QUICK });
+    ends.push(() => knx.close());
+    await expect.poll(() => problems[0]).toContain('cannot be used (connect EACCES');
   });
 
   it('and ends the connection is answered, and asked for another', async () => {
