@@ -23,6 +23,8 @@ class Bundle {
   private readonly splices: Placed[] = [];
   /** What was changed, by its path. */
   private readonly changed = new Set<string>();
+  /** What something was changed in, by its path. */
+  private readonly holding = new Set<string>();
   /** What is done to each list or group: only one thing, so that none is emptied or filled half way. */
   private readonly does = new Map<string, { do: Step['do']; count: number }>();
   /** Places of items that go, by their list, rising: those of later steps count without them. */
@@ -39,12 +41,14 @@ class Bundle {
     const within = nameOf(list);
     const done = this.does.get(within) ?? { do: step.do, count: 0 };
     if (this.isChanged(path) || done.do !== step.do) return false;
+    if (step.do !== 'append' && this.holding.has(nameOf(path))) return false;
     if (done.do === 'drop' && done.count > 0 && done.count + 1 >= this.splicer.sizeOf(list)) return false;
     const splice = { ...this.splicer.of({ ...step, path }), within };
     if (this.splices.some((one) => isTouching(one, splice))) return false;
     const end = step.do === 'append' ? [...path, this.splicer.sizeOf(path) + done.count] : path;
     this.splices.push(splice);
     this.changed.add(nameOf(end));
+    for (let i = 1; i < end.length; i++) this.holding.add(nameOf(end.slice(0, i)));
     this.does.set(within, { do: step.do, count: done.count + 1 });
     const last = path[path.length - 1];
     if (step.do === 'drop' && typeof last === 'number')

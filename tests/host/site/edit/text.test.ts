@@ -114,6 +114,13 @@ describe('steps in the text of a site file', () => {
         { do: 'put', path: ['areas', 2, 'name'], value: 'Court' },
       ],
     ],
+    [
+      'a list to which something has just come for another',
+      [
+        { do: 'append', path: ['circuits', 1, 'luminaires'], value: { id: 'B-6', place: 'Porch' } },
+        { do: 'put', path: ['circuits', 1, 'luminaires'], value: [] },
+      ],
+    ],
   ])('know of each other: %s', (_, steps) => {
     const wanted = dataOf(MIXED);
     for (const step of steps) take(wanted, step);
