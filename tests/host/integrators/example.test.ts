@@ -1,6 +1,6 @@
 // The programs in docs/examples, as an integrator starts them, on real hosts, brokers, webhooks and a real SMTP server.
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
@@ -9,10 +9,9 @@ import { TestKind } from '../../../firmware/contract/codes';
 import { loginOf } from '../../../host/broker/logins';
 import { type KeyRing, openKeys, secretFileOf } from '../../../host/keys';
 import { freePort } from '../../support/brokers';
-import { Command } from '../../system/support/cli';
-import { buildLodge } from '../../system/support/lodge';
 import { KEYS } from '../logbook/records';
 import { DAY, NIGHT, PASS } from './house';
+import { servedLodge } from './servedLodge';
 import { DEAD, testedBroker } from './testedBroker';
 import { mailServer, receiver, type Stage, telling } from './told';
 
@@ -96,21 +95,10 @@ describe('the program that mails failures', () => {
 
   it('mails that the host is silent, killed or held up with the broker in it, and that it is back', async () => {
     const mail = await mailServer(stage);
-    const { file } = buildLodge(folder, 1, 60);
-    const db = join(folder, 'log.db');
-    const [page, broker] = await Promise.all([freePort(), freePort()]);
-    const alerts = join(folder, 'alerts.yaml');
-    writeFileSync(alerts, 'webhooks:\n  - url: http://127.0.0.1:9/alarm\n');
-    const serve = async () => {
-      const ports = ['--port', String(page), '--broker-port', String(broker)];
-      const host = new Command(['serve', file, '--db', db, '--alerts', alerts, ...ports]);
-      stage.ends.push(() => host.end('SIGKILL'));
-      await host.saying(/page http[\s\S]*Alarms from now on are sent as \S+alerts\.yaml says\./);
-      return host;
-    };
+    const { db, port, serve } = await servedLodge(stage, folder);
     const first = await serve();
     const begin = () =>
-      mailing(`mqtt://127.0.0.1:${broker}`, openKeys(secretFileOf(db)), 'lodge', mail.port, {
+      mailing(`mqtt://127.0.0.1:${port}`, openKeys(secretFileOf(db)), 'lodge', mail.port, {
         SILENT_SECONDS: '20',
       });
     const program = begin();

@@ -1,6 +1,6 @@
 // The flow in docs/examples, in the flow tool itself: filled in as the document says, on real hosts and brokers.
 import { type ChildProcess, fork } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -8,12 +8,10 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import { loginOf } from '../../../host/broker/logins';
 import { type KeyRing, openKeys, secretFileOf } from '../../../host/keys';
 import { isoLocal } from '../../../host/site/civil';
-import { freePort } from '../../support/brokers';
-import { Command } from '../../system/support/cli';
-import { buildLodge } from '../../system/support/lodge';
 import { HOUSE } from '../house/site';
 import { KEYS } from '../logbook/records';
 import { NIGHT, PASS } from './house';
+import { servedLodge } from './servedLodge';
 import { DEAD, testedBroker } from './testedBroker';
 import { receiver, type Stage } from './told';
 
@@ -110,18 +108,7 @@ it('tells a failure in words once, after a refusal, and again when the flow tool
 
 it('tells that the host is silent, killed or held up with the broker in it, and that it is back', async () => {
   const hook = await receiver(stage);
-  const { file } = buildLodge(folder, 1, 60);
-  const db = join(folder, 'log.db');
-  const [page, port] = await Promise.all([freePort(), freePort()]);
-  const alerts = join(folder, 'alerts.yaml');
-  writeFileSync(alerts, 'webhooks:\n  - url: http://127.0.0.1:9/alarm\n');
-  const serve = async () => {
-    const ports = ['--port', String(page), '--broker-port', String(port)];
-    const host = new Command(['serve', file, '--db', db, '--alerts', alerts, ...ports]);
-    stage.ends.push(() => host.end('SIGKILL'));
-    await host.saying(/page http[\s\S]*Alarms from now on are sent as \S+alerts\.yaml says\./);
-    return host;
-  };
+  const { db, port, serve } = await servedLodge(stage, folder);
   const subjects = () => hook.got.map(({ body }) => JSON.parse(body).subject as string);
   const first = await serve();
   await start({
