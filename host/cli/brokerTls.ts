@@ -32,14 +32,11 @@ function authorityIn(file: string): string {
   );
 }
 
-/** Ends of certificates are told this long before, ms. */
-const AHEAD_MS = 30 * 86_400_000;
-
 /** Says when certificates have ended or soon will: what has ended is for the clients to judge, by their own clocks. */
-function endWords(certs: Record<string, string>, nowMs: number): string[] {
+function endWords(certs: Record<string, string>, nowMs: number, aheadMs: number): string[] {
   return Object.entries(certs).flatMap(([file, cert]) => {
     const toMs = Date.parse(new X509Certificate(cert).validTo);
-    if (toMs - nowMs > AHEAD_MS) return [];
+    if (toMs - nowMs > aheadMs) return [];
     const verb = toMs < nowMs ? 'has ended' : 'ends';
     const day = new Date(toMs).toISOString().slice(0, 10);
     return [
@@ -54,7 +51,7 @@ async function readTls(
   isFirst: boolean,
   nowMs: number,
 ): Promise<BrokerTls> {
-  const { givenTls } = await import('../tls/kept');
+  const { AHEAD_MS, givenTls } = await import('../tls/kept');
   const [file, keyFile] = ['broker.pem', 'broker.key'].map((name) => join(folder, name));
   const { cert, key, cautions } = givenTls(file, keyFile, nowMs);
   if (isFirst && cautions.length > 0) throw new Mistake(cautions.join(' '));
@@ -67,6 +64,7 @@ async function readTls(
   const ends = endWords(
     { [file]: cert, ...(clients.clients && { [`${authority}`]: clients.clients }) },
     nowMs,
+    AHEAD_MS,
   );
   if (ends.length > 0) outliveLostLines();
   for (const sentence of ends) tell(sentence);

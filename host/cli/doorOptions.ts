@@ -1,5 +1,4 @@
 // The options of `serve` for other systems: docs/integrators.md.
-
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { DoorOptions } from '../serve/doors';
 import { tell } from '../serve/tell';

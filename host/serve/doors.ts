@@ -95,8 +95,8 @@ function registersOf(units: Units, index: number, opened: OpenBuilding, ending: 
 }
 
 /**
- * Opens what several buildings share: registers at one port with a unit for each, and one connection to a bus. A Sparkplug node has a connection and a
- * death of its own, so each building is one.
+ * Opens what several buildings share: registers at one port with a unit for each, and one connection to a bus. A Sparkplug
+ * node has a connection and a death of its own, so each building is one.
  * @param count of buildings
  * @throws Error with one sentence if one cannot be opened
  */

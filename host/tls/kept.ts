@@ -25,8 +25,8 @@ export interface Tls extends KeyPair {
   cautions: string[];
 }
 
-/** A new certificate is made this long before the old one ends, ms. */
-const AHEAD_MS = 30 * DAY_MS;
+/** A new certificate is made, or its end told, this long before the old one ends, ms. */
+export const AHEAD_MS = 30 * DAY_MS;
 
 /** Path of the certificates that belong to a log book's file. */
 export function tlsFileOf(db: string): string {
