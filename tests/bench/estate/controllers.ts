@@ -1,8 +1,9 @@
-// Many controllers on one MQTT connection, as unkind as real ones: each keeps its records until it is told in a signed
-// message that they are stored, and sends all of them again when it has waited for too long or the broker was lost.
+// Controllers as unkind as real ones: each keeps its records until it is told in a signed message that they are stored, and
+// sends all of them again when it has waited for too long or the broker was lost. Each has an MQTT connection of its own,
+// since RabbitMQ remembers no more than 12 rights of one: on a shared one it would look up those of every message anew.
 import mqtt, { type MqttClient } from 'mqtt';
 import { hasValidSignature } from '../../../firmware/contract/signature';
-import { readTopic, topicOf } from '../../../firmware/contract/topics';
+import { topicOf } from '../../../firmware/contract/topics';
 import { type Journal, KEYS, newJournal } from '../../host/logbook/records';
 import { resultOfEight } from '../records';
 
@@ -13,6 +14,7 @@ const LOOK_MS = 50;
 
 interface Controller {
   address: string;
+  client: MqttClient;
   journal: Journal;
   /** Not acknowledged, oldest first. */
   kept: { seq: number; body: string }[];
@@ -31,32 +33,31 @@ export class Controllers {
   private readonly all: Controller[];
   /** Records of one controller on their way at most. */
   private readonly window: number;
-  private readonly client: MqttClient;
   private readonly timer: NodeJS.Timeout;
 
-  constructor(nodes: readonly string[], addresses: readonly string[], clientId = 'bench-controllers') {
-    this.all = addresses.map((address) => ({
-      ...{ address, journal: newJournal(address), ready: [], kept: [], sent: 0, sentAt: 0 },
-    }));
-    this.window = Math.ceil(IN_FLIGHT / addresses.length);
+  constructor(nodes: readonly string[], addresses: readonly string[], clientId = 'bench-controller') {
     const servers = nodes.map((url) => {
       const { hostname: host, port } = new URL(url);
       return { host, port: Number(port), protocol: 'mqtt' as const };
     });
-    this.client = mqtt.connect({
-      ...{ servers, username: 'guest', password: 'guest', protocolVersion: 4, clean: true },
-      ...{ reconnectPeriod: 500, connectTimeout: 5000, keepalive: 5, queueQoSZero: false },
-      ...{ resubscribe: false, clientId },
-    });
-    this.client.on('error', () => {});
-    this.client.on('connect', () => {
-      for (const one of this.all) one.sent = 0;
-      this.client.subscribe(
-        addresses.map((address) => topicOf(address, 'ack')),
-        { qos: 1 },
-      );
-    });
-    this.client.on('message', (topic, payload) => this.hear(topic, payload.toString('latin1')));
+    this.all = addresses.map((address, i) => ({
+      ...{ address, journal: newJournal(address), ready: [], kept: [], sent: 0, sentAt: 0 },
+      client: mqtt.connect({
+        ...{ servers, username: 'guest', password: 'guest', protocolVersion: 4, clean: true },
+        ...{ reconnectPeriod: 500, connectTimeout: 5000, keepalive: 5, queueQoSZero: false },
+        ...{ resubscribe: false, clientId: `${clientId}-${i + 1}` },
+      }),
+    }));
+    this.window = Math.ceil(IN_FLIGHT / addresses.length);
+    for (const one of this.all) {
+      const { client, address } = one;
+      client.on('error', () => {});
+      client.on('connect', () => {
+        one.sent = 0;
+        client.subscribe(topicOf(address, 'ack'), { qos: 1 });
+      });
+      client.on('message', (_topic, payload) => this.hear(one, payload.toString('latin1')));
+    }
     this.timer = setInterval(() => this.look(), LOOK_MS);
   }
 
@@ -76,15 +77,14 @@ export class Controllers {
     return this.made - this.acknowledged;
   }
 
-  end(): Promise<void> {
+  end(): Promise<unknown> {
     clearInterval(this.timer);
-    return this.client.endAsync(true);
+    return Promise.all(this.all.map(({ client }) => client.endAsync(true)));
   }
 
-  private hear(topic: string, text: string): void {
-    const { address = '' } = readTopic(topic) ?? {};
-    const one = this.all.find((controller) => controller.address === address);
-    if (!one || !hasValidSignature(KEYS.keyOf(address), 'ack', address, text)) return;
+  private hear(one: Controller, text: string): void {
+    const { address } = one;
+    if (!hasValidSignature(KEYS.keyOf(address), 'ack', address, text)) return;
     const { through } = JSON.parse(text) as { through: number };
     while (one.kept.length > 0 && one.kept[0].seq <= through) {
       one.kept.shift();
@@ -102,11 +102,11 @@ export class Controllers {
   }
 
   private send(one: Controller): void {
-    if (!this.client.connected) return;
+    if (!one.client.connected) return;
     one.kept.push(...one.ready.splice(0, this.window - one.kept.length));
     for (const { seq, body } of one.kept) {
       if (seq <= one.sent) continue;
-      this.client.publish(topicOf(one.address, 'record'), body, { qos: 1 }, () => {});
+      one.client.publish(topicOf(one.address, 'record'), body, { qos: 1 }, () => {});
       one.sent = seq;
       one.sentAt = performance.now();
       this.published++;
