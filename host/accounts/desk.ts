@@ -228,7 +228,7 @@ export class Desk {
       this.failed(address, `could not sign in by a one-time code ${asWhom(store.of(id))}`);
       return refused('Account or code is wrong, or the code was used or is too old.');
     }
-    const wrong = this.passwordRefusal(wish.password, [id, wish.name ?? '', store.of(id)?.name ?? '']);
+    const wrong = await this.passwordRefusal(wish.password, [id, wish.name ?? '', store.of(id)?.name ?? '']);
     if (wrong !== '') return refused(wrong);
     const password = await hashPassword(wish.password);
     const decide = (): Decided => {
@@ -280,7 +280,7 @@ export class Desk {
     const before = this.o.store.of(person.id);
     const proved = await this.prove(guest, old, address);
     if (!proved.ok) return proved;
-    const wrong = this.passwordRefusal(password, [person.id, person.name]);
+    const wrong = await this.passwordRefusal(password, [person.id, person.name]);
     if (wrong !== '') return refused(wrong);
     const hash = await hashPassword(password);
     let more = '';
@@ -393,7 +393,7 @@ export class Desk {
     return (await isPassword(password, isKnown ? account.password : await nobody)) && isKnown;
   }
 
-  private passwordRefusal(password: string, own: readonly string[]): string {
+  private passwordRefusal(password: string, own: readonly string[]): Promise<string> {
     return passwordRefusal(password, own, this.o.known?.());
   }
 

@@ -2,13 +2,18 @@
 import { randomBytes } from 'node:crypto';
 import { PASSWORD_MAX, PASSWORD_MIN } from '../api/accounts';
 import { sha256Hex } from '../keys';
-import { argonFits, argonHash } from './argon';
+import { argonFits, argonHash, guessesFor } from './passwordThread';
 
 /** The least of OWASP's Password Storage Cheat Sheet (2023) for Argon2id: 19 MiB, two passes, one lane. */
 const COST = { iterations: 2, memorySize: 19 * 1024, parallelism: 1, hashLength: 32 };
 const SALT_BYTES = 16;
 
-/** What people choose first when twelve characters are asked for; compared without capitals, blanks and signs. */
+/** Fewer guesses than these are too few; "safely unguessable" by the estimator's authors (zxcvbn, USENIX Security 2016). */
+const GUESSES_MIN = 1e8;
+/** As much of a password as is judged: more makes it no weaker, and takes the estimator seconds. */
+const JUDGED = 40;
+
+/** Words of the trade and what stands on many lists; compared without capitals, blanks and signs. */
 const COMMON = [
   'password',
   'passwort',
@@ -52,21 +57,24 @@ function leftOf(password: string, others: readonly string[]): string {
 }
 
 /**
- * Why a password is refused, one sentence; '' if it may be used. Length and a short list, and no rule for capitals,
- * digits or signs, as NIST SP 800-63B advises.
+ * Why a password is refused, one sentence; '' if it may be used. Length and how soon it is guessed, and no rule for
+ * capitals, digits or signs, as NIST SP 800-63B advises.
  * @param own account and name of its owner
  * @param building what else an attacker knows: id, name and responsible person of the building
+ * @throws Error if it cannot be judged, as without memory
  */
-export function passwordRefusal(
+export async function passwordRefusal(
   password: string,
   own: readonly string[],
   building: readonly string[] = [],
-): string {
+): Promise<string> {
   const length = Array.from(password.normalize('NFKC')).length;
   if (length < PASSWORD_MIN)
     return `A password needs at least ${PASSWORD_MIN} characters. Four unrelated words do.`;
   if (length > PASSWORD_MAX) return `A password may have at most ${PASSWORD_MAX} characters.`;
-  if (leftOf(password, [...own, ...building]).length >= 4) return '';
+  const names = [...own, ...building];
+  const isLeft = leftOf(password, names).length >= 4;
+  if (isLeft && (await guessesFor(password.slice(0, JUDGED), names)) >= GUESSES_MIN) return '';
   const contains = (names: readonly string[]) => wordsOf(names).some((word) => bare(password).includes(word));
   if (contains(own)) return 'This password contains your name. Choose four unrelated words.';
   if (contains(building))
