@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { type AlertMessage, alertMessage } from '../../../host/integrators/alerts/alarms';
 import { startAlerts } from '../../../host/integrators/alerts/alerts';
+import { newPost } from '../../../host/integrators/alerts/mail';
 import { newQueue } from '../../../host/integrators/alerts/queue';
 import { signedHeaders } from '../../../host/integrators/alerts/webhook';
 import { circuitMessages } from '../../../host/integrators/status';
@@ -60,6 +61,23 @@ describe('an address', () => {
       .poll(() => hook.got.map(({ path }) => path).sort())
       .toEqual([...['/?key=a', '/?key=a', '/?key=b', '/?key=b']]);
   });
+});
+
+it('takes no line of its own into the head of a mail from a name', async () => {
+  const asked: string[] = [];
+  const mail = await mailServer(stage, (to) => {
+    asked.push(to);
+    return undefined;
+  });
+  const { to, ...from } = mailTo(mail.port)!;
+  const evil = 'Hall\r\nBcc: thief@elsewhere.example\r\n\r\n.\r\nMAIL FROM:<thief@elsewhere.example>\r\n';
+  await newPost(from).send(to[0], { subject: evil, text: `${evil}\r\n.\r\n${evil}` }, evil);
+  expect(asked).toEqual([to[0]]);
+  expect(mail.mails.length).toBe(1);
+  const [head, ...body] = mail.mails[0].split('\r\n\r\n');
+  expect(head).not.toMatch(/^(Bcc|MAIL FROM):/im);
+  expect(head).toMatch(/^Subject: /m);
+  expect(body.join()).toContain('MAIL FROM');
 });
 
 describe('a mail server that takes a mail for some only', () => {

@@ -46,6 +46,24 @@ it('cuts off who sends nothing, and who sends the head of a request a letter at 
   expect(slow.got()).toMatch(/^HTTP\/1\.1 408 /);
 });
 
+// RFC 9112 (2022), 6.1, 6.3 and 11.2: a message whose end two readers would see in different places.
+it.each([
+  ['a length beside chunks', 'Content-Length: 4\r\nTransfer-Encoding: chunked', '0\r\n\r\n'],
+  ['two lengths', 'Content-Length: 0\r\nContent-Length: 44', ''],
+  ['a length that is none', 'Content-Length: +0', ''],
+  ['chunks that are not the last coding', 'Transfer-Encoding: chunked, identity', '0\r\n\r\n'],
+  ['a blank before the colon', 'Content-Length : 0', ''],
+  ['a head folded over two lines', 'X: a\r\n Content-Length: 44', ''],
+  ['a chunk with a false length', 'Transfer-Encoding: chunked', '0x0\r\n\r\n'],
+])('refuses a request with %s, and with it what is hidden behind', async (_what, header, body) => {
+  const { socket, got, isOver } = await open();
+  const hidden = 'GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n';
+  socket.write(`POST / HTTP/1.1\r\nHost: 127.0.0.1\r\n${header}\r\n\r\n${body}${hidden}`);
+  await expect.poll(isOver).toBe(true);
+  expect(got()).toMatch(/HTTP\/1\.1 400 /);
+  expect(got()).not.toContain('here');
+});
+
 it('ends connections of an address that has too many, and takes others once some are gone', async () => {
   const all: Awaited<ReturnType<typeof open>>[] = [];
   for (let n = 0; n < PER_ADDRESS_MAX + 3; n++) all.push(await open());
