@@ -20,6 +20,7 @@ export class Knxd {
   readonly heard: string[] = [];
   private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-knx-'));
   private readonly children: ChildProcess[] = [];
+  private knxd: ChildProcess | undefined;
 
   constructor(readonly port: number) {}
 
@@ -37,6 +38,7 @@ export class Knxd {
   async start(): Promise<void> {
     const own = ['-e', '0.0.1', '-E', '0.0.2:8', '-c', '-u', this.socket];
     const knxd = this.run('knxd', [...own, '-T', '-S', `224.0.23.12:${this.port}`, '-b', 'dummy:']);
+    this.knxd = knxd;
     const isUp = () => existsSync(this.socket) && udpPorts().includes(this.port);
     await expect.poll(() => knxd.exitCode !== null || isUp()).toBe(true);
     // It joins a multicast group, which loopback alone does not offer.
@@ -82,6 +84,15 @@ export class Knxd {
   private async tool(verb: string, ...args: string[]): Promise<string> {
     const { stdout } = await promisify(execFile)('knxtool', [verb, `local:${this.socket}`, ...args]);
     return stdout;
+  }
+
+  /** Has it stand still, as if the machine it runs on had other work; what comes meanwhile waits for it. */
+  pause(): void {
+    this.knxd?.kill('SIGSTOP');
+  }
+
+  resume(): void {
+    this.knxd?.kill('SIGCONT');
   }
 
   /** Ends it without a word to anybody. */

@@ -16,9 +16,9 @@ export type Frame =
   | { kind: 'request'; channel: number; seq: number; message: Message | undefined }
   | { kind: 'ack'; channel: number; seq: number; status: number };
 
-/** What somebody on the bus says to a group address, or that the bus has taken what we said. */
+/** What somebody on the bus says to a group address, or what became of what we said. */
 export interface Message {
-  code: 'heard' | 'sent';
+  code: 'heard' | 'sent' | 'not sent';
   to: number;
   verb: 'read' | 'response' | 'write' | 'other';
 }
@@ -44,6 +44,8 @@ const TUNNEL = [4, 4, 2, 0];
 const Code = { Request: 0x11, Heard: 0x29, Sent: 0x2e } as const;
 /** A standard frame, not repeated on the bus, of low priority. */
 const CONTROL = 0xbc;
+/** In what an interface says of our own telegrams: the bus has not taken it (3/6/3, first control field). */
+const FAILED = 1;
 /** To a group address, over six couplers. */
 const GROUP_HOPS = 0xe0;
 const GROUP = 0x80;
@@ -111,11 +113,14 @@ export function tunnellingRequest(channel: number, seq: number, telegram: Telegr
 function messageIn(bytes: Buffer): Message | undefined {
   // Behind the code, as many bytes of further information as its second byte says.
   const at = 2 + (bytes[1] ?? 0);
-  const code = bytes[0] === Code.Heard ? 'heard' : bytes[0] === Code.Sent ? 'sent' : undefined;
-  if (code === undefined || bytes.length < at + 9 || (bytes[at + 1] & GROUP) === 0) return undefined;
+  const isOurs = bytes[0] === Code.Sent;
+  if ((!isOurs && bytes[0] !== Code.Heard) || bytes.length < at + 9 || (bytes[at + 1] & GROUP) === 0)
+    return undefined;
   const length = bytes[at + 6];
   if (length < 1 || bytes.length < at + 8 + length) return undefined;
   const number = ((bytes[at + 7] & 3) << 2) | (bytes[at + 8] >> 6);
+  const said = (bytes[at] & FAILED) === 0 ? 'sent' : 'not sent';
+  const code = isOurs ? said : 'heard';
   return { code, to: bytes.readUInt16BE(at + 4), verb: VERBS[number] ?? 'other' };
 }
 

@@ -7,10 +7,12 @@ import type { Site } from '../../site/model';
 import { counted } from '../../words/counted';
 import { buildingStatus, type CircuitMessages } from '../status';
 import type { StatusListener } from '../statusBoard';
+import { addressText } from './address';
+import type { Telegram } from './frames';
 import { Outbox } from './outbox';
 import { HOST, POINTS, type Point, type ThingKind } from './points';
 import { matchRows, placeIn, type Row } from './table';
-import { openTunnel, type Tunnel, WAITS, type Waits } from './tunnel';
+import { type Fate, openTunnel, type Tunnel, WAITS, type Waits } from './tunnel';
 
 export interface KnxPlace {
   /** KNX interface: address or name. */
@@ -42,6 +44,11 @@ const PACE: Pace = {
 const STEADY_MS = 60_000;
 /** Longest wait for the bus to take the last word, ms. */
 const LAST_WORD_MS = 1000;
+
+const FAILURES: Partial<Record<Fate, string>> = {
+  refused: 'the bus does not take it',
+  unsaid: 'the interface does not say that the bus has it',
+};
 
 export interface KnxOptions {
   place: KnxPlace;
@@ -81,6 +88,8 @@ class Bus implements Knx {
   private readonly signs = new Set<() => void>();
   private tunnel: Tunnel | undefined;
   private isTold = false;
+  /** It was said that the bus does not take everything. */
+  private isStuckTold = false;
   private isLeaving = false;
   private wake: () => void = () => {};
   private onIdle: () => void = () => {};
@@ -198,7 +207,7 @@ class Bus implements Knx {
     while (this.tunnel === tunnel) {
       const telegram = this.outbox.next();
       if (telegram) {
-        await tunnel.send(telegram);
+        this.settle(telegram, await tunnel.send(telegram));
         // The last words have little time.
         if (!this.isLeaving) await this.rest(this.pace.gapMs);
       } else {
@@ -208,6 +217,22 @@ class Bus implements Knx {
         });
       }
     }
+  }
+
+  /** Notes what became of a telegram, and says once that the bus does not take everything, and that it does again. */
+  private settle(telegram: Telegram, fate: Fate): void {
+    const { outbox } = this;
+    if (fate === 'taken') outbox.taken(telegram);
+    else if (fate === 'lost with the connection') outbox.putBack(telegram);
+    else outbox.failed(telegram);
+    const stuck = outbox.firstStuck();
+    if ((stuck !== undefined) === this.isStuckTold) return;
+    this.isStuckTold = stuck !== undefined;
+    this.o.onProblem(
+      stuck === undefined
+        ? 'The KNX bus takes what it is told again.'
+        : `The KNX bus has not taken what it was told for ${addressText(stuck)} (${FAILURES[fate]}); still trying.`,
+    );
   }
 
   private name(): string {

@@ -3,11 +3,17 @@
 import type { Telegram } from './frames';
 import type { DatapointType } from './points';
 
+/** How often a value is sent that the bus does not take, before it waits for the next round. */
+const TRIES = 3;
+
 export class Outbox {
   private readonly known = new Map<number, { type: DatapointType; value: number }>();
   private readonly changed = new Set<number>();
   private readonly asked = new Set<number>();
   private readonly again = new Set<number>();
+  /** How often in a row what is known was not taken. */
+  private readonly failures = new Map<number, number>();
+  private readonly stuck = new Set<number>();
   private hasAnswered = false;
 
   /** @param onWork told that something waits */
@@ -22,12 +28,14 @@ export class Outbox {
   /** The same, told even if it has not changed. */
   tell(to: number, type: DatapointType, value: number): void {
     this.known.set(to, { type, value });
+    this.failures.delete(to);
     this.changed.add(to);
     this.onWork();
   }
 
   forget(to: number): void {
-    for (const all of [this.known, this.changed, this.asked, this.again]) all.delete(to);
+    const { known, changed, asked, again, failures, stuck } = this;
+    for (const all of [known, changed, asked, again, failures, stuck]) all.delete(to);
   }
 
   /** Somebody on the bus asks for the value of a group address. */
@@ -46,6 +54,33 @@ export class Outbox {
   all(): void {
     for (const to of this.known.keys()) this.again.add(to);
     this.onWork();
+  }
+
+  /** The bus has taken what `next` gave. */
+  taken({ to }: Telegram): void {
+    this.failures.delete(to);
+    this.stuck.delete(to);
+  }
+
+  /** It has not: it is given again after all that waits, unless it was too often in vain. */
+  failed({ to, verb, value }: Telegram): void {
+    // Something else is to be told by now, or nothing.
+    if (this.known.get(to)?.value !== value) return;
+    const count = (this.failures.get(to) ?? 0) + 1;
+    this.failures.set(to, count);
+    if (count >= TRIES) this.stuck.add(to);
+    else this.putBack({ to, verb });
+  }
+
+  /** Nobody heard it. */
+  putBack({ to, verb }: Pick<Telegram, 'to' | 'verb'>): void {
+    if (this.known.has(to)) (verb === 'response' ? this.asked : this.changed).add(to);
+  }
+
+  /** A group address for which what is known was too often in vain; undefined if there is none. */
+  firstStuck(): number | undefined {
+    const [first] = this.stuck;
+    return first;
   }
 
   next(): Telegram | undefined {

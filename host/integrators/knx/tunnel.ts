@@ -23,8 +23,10 @@ export const WAITS = {
   /** Between two questions whether the connection is still there. */
   alive: 60_000,
   aliveAnswer: 10_000,
-  /** Longest for the bus to take a telegram; an interface that never says so is written to at this pace. */
+  /** Longest for the interface to say whether the bus has taken a telegram. */
   sent: 3000,
+  /** For how long a tunnel that is granted too late is given back (our choice). */
+  late: 60_000,
 };
 export type Waits = typeof WAITS;
 
@@ -45,9 +47,12 @@ export interface TunnelOptions {
   onRead(address: number): void;
 }
 
+/** What became of a telegram; unsaid: the interface has it, and does not say whether the bus has. */
+export type Fate = 'taken' | 'refused' | 'unsaid' | 'lost with the connection';
+
 export interface Tunnel {
-  /** One at a time. Resolves when the bus has taken it, or the connection is over. */
-  send(telegram: Telegram): Promise<void>;
+  /** One at a time. */
+  send(telegram: Telegram): Promise<Fate>;
   close(): Promise<void>;
   /** Resolves with the reason when the connection is over. */
   readonly over: Promise<string>;
@@ -83,6 +88,8 @@ class Connection implements Tunnel {
   private finish: (why: string) => void = () => {};
   private isOver = false;
   private channel = -1;
+  /** A question for a tunnel is on its way. */
+  private isAsking = false;
   /** Where telegrams go: nearly always where everything else goes too. */
   private data: Endpoint;
   /** Numbers of the next telegram from here, and of the next from there. */
@@ -106,7 +113,7 @@ class Connection implements Tunnel {
     socket.on('message', (bytes, from) => {
       if (!isSame(from, this.control) && !isSame(from, this.data)) return;
       const frame = readFrame(bytes);
-      if (frame) this.hear(frame);
+      if (frame && !this.isOver) this.hear(frame);
     });
     // The host may have ended while its own address was being looked for.
     if (o.signal.aborted) this.leave();
@@ -116,7 +123,9 @@ class Connection implements Tunnel {
   /** @throws Error with the reason if there is none */
   async connect(): Promise<void> {
     const isAnswer: Matches = ({ kind }) => kind === 'connected';
+    this.isAsking = true;
     const answer = await this.ask(connectRequest(this.own), this.control, isAnswer, this.o.waits.connect);
+    if (answer) this.isAsking = false;
     if (answer?.kind !== 'connected' || answer.status !== 0) {
       const why = answer?.kind === 'connected' ? refusalWords(answer.status) : 'no answer';
       this.end(why);
@@ -127,19 +136,21 @@ class Connection implements Tunnel {
     this.timer = setInterval(() => void this.lookAlive(), this.o.waits.alive);
   }
 
-  async send(telegram: Telegram): Promise<void> {
+  async send(telegram: Telegram): Promise<Fate> {
     const { seq, channel } = this;
     this.seq = (seq + 1) % SEQ_COUNT;
-    const isTaken: Matches = (frame) =>
-      frame.kind === 'request' && frame.message?.code === 'sent' && frame.message.to === telegram.to;
+    const isWord: Matches = (frame) =>
+      frame.kind === 'request' && frame.message?.code !== 'heard' && frame.message?.to === telegram.to;
     // It may come before the interface says that it has the telegram.
-    const taken = this.expect(isTaken, this.o.waits.sent);
+    const said = this.expect(isWord, this.o.waits.sent);
     const isAnswer: Matches = (frame) => frame.kind === 'ack' && frame.seq === seq;
     const bytes = tunnellingRequest(channel, seq, telegram);
     const answer = await this.ask(bytes, this.data, isAnswer, this.o.waits.ack, SENDS);
     if (answer?.kind !== 'ack') this.end('it no longer answers');
     else if (answer.status !== 0) this.end(refusalWords(answer.status));
-    await taken;
+    const word = await said;
+    if (word?.kind === 'request') return word.message?.code === 'sent' ? 'taken' : 'refused';
+    return this.isOver ? 'lost with the connection' : 'unsaid';
   }
 
   async close(): Promise<void> {
@@ -161,8 +172,31 @@ class Connection implements Tunnel {
     clearInterval(this.timer);
     for (const { done } of [...this.waiting]) done();
     if (last) void last.then(() => this.socket.close());
+    else if (this.isAsking && !this.o.signal.aborted) this.awaitLate();
     else this.socket.close();
     this.finish(why);
+  }
+
+  /** Gives back the tunnel that an interface grants when nobody waits for it any more. */
+  private awaitLate(): void {
+    const { signal, waits } = this.o;
+    let isClosed = false;
+    const close = (): void => {
+      if (isClosed) return;
+      isClosed = true;
+      clearTimeout(timer);
+      signal.removeEventListener('abort', close);
+      this.socket.close();
+    };
+    const timer = setTimeout(close, waits.late);
+    signal.addEventListener('abort', close);
+    this.socket.on('message', (bytes, from) => {
+      const answer = isSame(from, this.control) ? readFrame(bytes) : undefined;
+      if (answer?.kind !== 'connected' || isClosed) return;
+      const { address, port } = this.control;
+      if (answer.status !== 0) close();
+      else this.socket.send(disconnectRequest(answer.channel, this.own), port, address, close);
+    });
   }
 
   private async lookAlive(): Promise<void> {

@@ -64,6 +64,13 @@ it('reads what is said to group addresses, with or without further information b
   expect(request('29 00 bc d0 11 05 28 01 03 00 40 01 2c')).toEqual({ ...heard, verb: 'response' });
   expect(request('29 04 03 02 00 00 bc d0 11 05 28 01 01 00 00')).toEqual({ ...heard, verb: 'read' });
   expect(request('2e 00 bc e0 11 0a 28 01 01 00 81')).toEqual({ code: 'sent', to: 0x2801, verb: 'write' });
+  // What the bus did not take is told by the last bit of the first control field.
+  expect(request('2e 00 bd e0 11 0a 28 01 01 00 81')).toEqual({
+    code: 'not sent',
+    to: 0x2801,
+    verb: 'write',
+  });
+  expect(request('29 00 bd d0 11 05 28 01 01 00 81')).toEqual({ ...heard, verb: 'write' });
   // To a device's own address, a request of another client, and one that is cut off.
   expect(request('29 00 bc 50 11 05 28 01 01 00 00')).toBeUndefined();
   expect(request('11 00 bc d0 11 05 28 01 01 00 00')).toBeUndefined();

@@ -70,3 +70,53 @@ it('neither tells nor answers what is not known, or no longer', () => {
   outbox.set(2, '1.005', 1);
   expect(told(outbox)).toEqual(['write 2 1']);
 });
+
+/** Tells everything to a bus that takes nothing of some. */
+function tried(outbox: Outbox, deaf: number): string[] {
+  const all: string[] = [];
+  for (let one = outbox.next(); one && all.length < 100; one = outbox.next()) {
+    all.push(`${one.verb} ${one.to} ${one.value}`);
+    if (one.to === deaf) outbox.failed(one);
+    else outbox.taken(one);
+  }
+  return all;
+}
+
+it('gives what was not taken again after the others, three times for each change and once in a round', () => {
+  const outbox = new Outbox(() => {});
+  for (const to of [1, 2]) outbox.set(to, '1.005', 0);
+  expect(tried(outbox, 1)).toEqual(['write 1 0', 'write 2 0', 'write 1 0', 'write 1 0']);
+  expect(outbox.firstStuck()).toBe(1);
+  outbox.round();
+  expect(tried(outbox, 1)).toEqual(['write 1 0', 'write 2 0']);
+  outbox.set(1, '1.005', 1);
+  expect(tried(outbox, 1)).toEqual(['write 1 1', 'write 1 1', 'write 1 1']);
+  outbox.round();
+  expect(tried(outbox, 0)).toEqual(['write 1 1', 'write 2 0']);
+  expect(outbox.firstStuck()).toBeUndefined();
+  outbox.ask(2);
+  expect(tried(outbox, 2)).toEqual(['response 2 0', 'response 2 0', 'response 2 0']);
+  expect(outbox.firstStuck()).toBe(2);
+});
+
+it('gives what was not taken again only while it is still so', () => {
+  const outbox = new Outbox(() => {});
+  outbox.set(1, '1.005', 0);
+  const old = outbox.next()!;
+  outbox.set(1, '1.005', 1);
+  outbox.failed(old);
+  expect(told(outbox)).toEqual(['write 1 1']);
+  outbox.forget(1);
+  outbox.failed({ ...old, value: 1 });
+  outbox.putBack(old);
+  expect(told(outbox)).toEqual([]);
+});
+
+it('gives what was lost with a connection first, before it tells everything again', () => {
+  const outbox = new Outbox(() => {});
+  for (const to of [1, 2]) outbox.set(to, '1.005', 0);
+  outbox.next();
+  outbox.putBack(outbox.next()!);
+  outbox.all();
+  expect(told(outbox)).toEqual(['write 2 0', 'write 1 0']);
+});
