@@ -145,9 +145,10 @@ it("reaches an integrator's client and webhook with a live failure, and serves n
     });
   } finally {
     await client.endAsync(true);
-    await hook.close();
   }
+  // The receiver is there until the host has ended, which would otherwise say that it cannot tell it.
   expect(await running.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
+  await hook.close();
 });
 
 it('leaves nothing behind if interrupted during the fast run', async () => {
