@@ -12,7 +12,7 @@ import { Gate, type GateLimits } from './gate';
 import { type LoginOptions, SiteLogins } from './logins';
 import { STATUS_BYTES } from './parties';
 import { Porter, type PorterLimits } from './porter';
-import { type BrokerTls, type SecureLimits, secureServer } from './secure';
+import { type BrokerTls, type Secure, type SecureLimits, secureServer } from './secure';
 
 export interface BrokerPlace {
   /** TCP port; 0 for any free one. */
@@ -39,6 +39,8 @@ export interface Broker {
   port: number;
   /** Of the second place; 0 without one. */
   tlsPort: number;
+  /** What is renewed of the second place; undefined without one. */
+  secure?: Pick<Secure, 'renew' | 'review'>;
   /** mqtt://host:port */
   url: string;
   /** Lets in the clients of one more site; to be called again for one that has changed. @returns shuts them out */
@@ -143,7 +145,7 @@ function connectionsOf(server: Server): Set<Socket> {
   return sockets;
 }
 
-interface Opened {
+interface Opened extends Pick<Secure, 'renew' | 'review'> {
   port: number;
   close(): Promise<void>;
 }
@@ -156,13 +158,12 @@ async function openSecure(
   complaints: Complaints,
 ): Promise<Opened | undefined> {
   if (!tls) return undefined;
-  const server = secureServer(tls, limits, complaints);
+  const { server, renew, review } = secureServer(tls, limits, complaints, (socket) => take(socket, true));
   const sockets = connectionsOf(server);
-  server.on('secureConnection', (socket) => take(socket, true));
   const place = { port: tls.port, host };
   const port = await listening(server, place, noBroker(place, false, '--broker-tls-port'));
   return {
-    port,
+    ...{ port, renew, review },
     close() {
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       for (const socket of sockets) socket.destroy();
@@ -232,7 +233,7 @@ export async function openBroker(place: BrokerPlace): Promise<Broker> {
   }
   const datagrams = giveSigns(port, host);
   return {
-    ...{ port, tlsPort: secure?.port ?? 0 },
+    ...{ port, tlsPort: secure?.port ?? 0, ...(secure && { secure }) },
     url: `mqtt://${host.includes(':') ? `[${host}]` : host}:${port}`,
     admit: newRegister(logins, porter, (sites) => Object.assign(limits, limitsOf(sites), place.limits)),
     async close() {

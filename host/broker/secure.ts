@@ -1,19 +1,20 @@
 // A second place of the built-in broker, by TLS: for readers and platforms, since controllers speak none.
 
+import { constants, type X509Certificate } from 'node:crypto';
 import type { Socket } from 'node:net';
-import { createServer, type Server, type TLSSocket } from 'node:tls';
+import { createServer, type SecureContextOptions, type Server, type TLSSocket } from 'node:tls';
+import { systemClock } from '../clock';
 import { plainAddress } from '../loopback';
 import { ofBusiest } from './busiest';
 import type { Complaints } from './complaints';
+import type { PemFiles, Pems } from './pems';
+import { authoritiesIn, shownBy, whyNoLonger } from './shown';
 
-export interface BrokerTls {
+export interface BrokerTls extends Pems {
   /** TCP port; 0 for any free one. */
   port: number;
-  /** PEM of the broker's certificate and its key. */
-  cert: string;
-  key: string;
-  /** PEM of the authority whose certificates clients must show; without it they show none. */
-  clients?: string;
+  /** Where they are from, to look at again. */
+  files?: PemFiles;
 }
 
 export interface SecureLimits {
@@ -67,15 +68,77 @@ function limitWaiting(server: Server, limits: SecureLimits): (socket: TLSSocket)
   return (socket) => known.get(underlying(socket) ?? socket);
 }
 
-/** A server that lets nobody through without what was asked for. It does not listen yet. */
+/**
+ * What connections are made with. None is taken up again from a ticket: nobody would look at the client's certificate then,
+ * and each new ticket would let it live on.
+ */
+function contextOf({ cert, key, clients }: Pems): SecureContextOptions {
+  const how = { minVersion: 'TLSv1.2', secureOptions: constants.SSL_OP_NO_TICKET } as const;
+  return { cert, key, ...how, ...(clients !== undefined && { ca: clients }) };
+}
+
+export interface Secure {
+  /** It does not listen yet. */
+  server: Server;
+  /** New connections are made with these from now on; those there are stay. @throws Error if they cannot be used */
+  renew(next: Pems): void;
+  /** Ends the connections whose certificate has ended or been withdrawn. @param nowMs civil time, UTC ms */
+  review(nowMs: number): void;
+}
+
+/** Who is connected with which certificate. */
+class Shown {
+  private readonly sockets = new Map<TLSSocket, { address: string; chain: X509Certificate[] }>();
+  private authorities: X509Certificate[];
+
+  constructor(
+    clients: string,
+    private readonly complaints: Complaints,
+  ) {
+    this.authorities = authoritiesIn(clients);
+  }
+
+  trust(clients: string): void {
+    this.authorities = authoritiesIn(clients);
+  }
+
+  /** @returns whether it may stay */
+  add(socket: TLSSocket): boolean {
+    this.sockets.set(socket, { address: plainAddress(socket.remoteAddress ?? ''), chain: shownBy(socket) });
+    socket.once('close', () => this.sockets.delete(socket));
+    // The authority may have been replaced since the client showed its certificate.
+    return this.judge(socket, systemClock.nowMs());
+  }
+
+  review(nowMs: number): void {
+    for (const socket of [...this.sockets.keys()]) this.judge(socket, nowMs);
+  }
+
+  private judge(socket: TLSSocket, nowMs: number): boolean {
+    const { address = '', chain = [] } = this.sockets.get(socket) ?? {};
+    const why = whyNoLonger(chain, this.authorities, nowMs);
+    if (why === '') return true;
+    this.sockets.delete(socket);
+    socket.destroy();
+    this.complaints.add(`${address} ${why}`, `The broker ended a connection by TLS from ${address}: ${why}.`);
+    return false;
+  }
+}
+
+/** A server that lets nobody through without what was asked for. @param take gets who was let through */
 export function secureServer(
-  { cert, key, clients }: BrokerTls,
+  tls: Pems,
   limits: SecureLimits,
   complaints: Complaints,
-): Server {
+  take: (socket: TLSSocket) => void,
+): Secure {
   const server = createServer({
-    ...{ cert, key, minVersion: 'TLSv1.2', handshakeTimeout: limits.loginMs },
-    ...(clients !== undefined && { ca: clients, requestCert: true, rejectUnauthorized: true }),
+    ...{ ...contextOf(tls), handshakeTimeout: limits.loginMs },
+    ...(tls.clients !== undefined && { requestCert: true, rejectUnauthorized: true }),
+  });
+  const shown = tls.clients === undefined ? undefined : new Shown(tls.clients, complaints);
+  server.on('secureConnection', (socket) => {
+    if (!shown || shown.add(socket)) take(socket);
   });
   const knownOf = limitWaiting(server, limits);
   server.on('tlsClientError', (error: NodeJS.ErrnoException, socket: TLSSocket) => {
@@ -90,5 +153,12 @@ export function secureServer(
       `The broker refused a connection by TLS${address && ` from ${address}`}: the client ${why}.`,
     );
   });
-  return server;
+  return {
+    server,
+    renew(next) {
+      server.setSecureContext(contextOf(next));
+      shown?.trust(next.clients ?? '');
+    },
+    review: (nowMs) => shown?.review(nowMs),
+  };
 }

@@ -1,9 +1,6 @@
 // The options of `serve` for the second place of its own broker, by TLS.
-import { X509Certificate } from 'node:crypto';
-import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { createSecureContext } from 'node:tls';
 import { Option } from 'commander';
+import type { PemFiles } from '../broker/pems';
 import type { BrokerTls } from '../broker/secure';
 import { systemClock } from '../clock';
 import type { BrokerWish } from '../serve/ownBroker';
@@ -19,56 +16,16 @@ export interface BrokerTlsFlags {
   brokerTlsPort: number;
 }
 
-/** @throws Mistake if the file holds no certificate of an authority */
-function authorityIn(file: string): string {
-  try {
-    const text = readFileSync(file, 'utf8');
-    if (new X509Certificate(text).ca) return text;
-  } catch {
-    // The same as one of something else, for whoever gave it.
-  }
-  throw new Mistake(
-    `--broker-clients ${file}: there is no certificate of an authority; docs/operating.md says how one is made.`,
-  );
-}
-
-/** Says when certificates have ended or soon will: what has ended is for the clients to judge, by their own clocks. */
-function endWords(certs: Record<string, string>, nowMs: number, aheadMs: number): string[] {
-  return Object.entries(certs).flatMap(([file, cert]) => {
-    const toMs = Date.parse(new X509Certificate(cert).validTo);
-    if (toMs - nowMs > aheadMs) return [];
-    const verb = toMs < nowMs ? 'has ended' : 'ends';
-    const day = new Date(toMs).toISOString().slice(0, 10);
-    return [
-      `By this machine's clock the certificate ${file} ${verb} on ${day}: give a new one, and start the host again.`,
-    ];
-  });
-}
-
-/** @throws Error with one sentence if the files cannot be used, at the first start also if they have ended */
-async function readTls(
-  { folder, authority, port }: { folder: string; authority?: string; port: number },
-  isFirst: boolean,
-  nowMs: number,
-): Promise<BrokerTls> {
-  const { AHEAD_MS, givenTls } = await import('../tls/kept');
-  const [file, keyFile] = ['broker.pem', 'broker.key'].map((name) => join(folder, name));
-  const { cert, key, cautions } = givenTls(file, keyFile, nowMs);
-  if (isFirst && cautions.length > 0) throw new Mistake(cautions.join(' '));
-  const clients = authority === undefined ? {} : { clients: authorityIn(authority) };
-  try {
-    createSecureContext({ cert, key, ca: clients.clients });
-  } catch (error) {
-    throw new Mistake(`TLS cannot use ${file}: ${(error as Error).message}.`);
-  }
-  const ends = endWords(
-    { [file]: cert, ...(clients.clients && { [`${authority}`]: clients.clients }) },
-    nowMs,
-    AHEAD_MS,
-  );
+/** @throws Error with one sentence if the files cannot be used, at the first start also if the broker's certificate has ended */
+async function readTls(files: PemFiles, port: number, isFirst: boolean, nowMs: number): Promise<BrokerTls> {
+  const { endsOf, readPems } = await import('../broker/pems');
+  const pems = readPems(files);
+  const ends = endsOf(files, pems, nowMs);
+  const isUseless = ends.some(({ which, hasEnded }) => which === 'cert' && hasEnded);
+  if (isFirst && isUseless) throw new Mistake(ends.map(({ words }) => words).join(' '));
   if (ends.length > 0) outliveLostLines();
-  for (const sentence of ends) tell(sentence);
-  return { port, cert, key, ...clients };
+  for (const { words } of ends) tell(words);
+  return { port, files, ...pems };
 }
 
 /**
@@ -93,7 +50,8 @@ export async function brokerTlsOf(
     );
   const first = await isFirst();
   try {
-    return { brokerTls: await readTls({ folder, authority, port }, first, nowMs) };
+    const files = { folder, ...(authority !== undefined && { authority }) };
+    return { brokerTls: await readTls(files, port, first, nowMs) };
   } catch (error) {
     if (first) throw error;
     const out =

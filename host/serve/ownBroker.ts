@@ -4,11 +4,13 @@ import { passwordsSeen } from '../broker/logins';
 import { oldControllers } from '../broker/oldControllers';
 import { discoveryCount, statusCount } from '../broker/parties';
 import type { BrokerTls } from '../broker/secure';
+import { systemClock } from '../clock';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
 import { isThisMachine } from '../loopback';
 import type { Site } from '../site/model';
+import { BrokerKeeper } from './brokerKeeper';
 import { MQTT_PORT } from './ports';
 import { tell } from './tell';
 
@@ -54,11 +56,24 @@ export interface BrokerBuilding {
   logbook: Pick<Logbook, 'total'>;
 }
 
-/** Opens it for no building yet. @throws Error with one sentence when the port is taken */
-export function openOwnBroker(o: BrokerWish): Promise<Broker> {
+/** Opens it for no building yet, and keeps it up with its files. @throws Error with one sentence when the port is taken */
+export async function openOwnBroker(o: BrokerWish): Promise<Broker> {
   const { brokerTls, shutsReaders } = o;
   const tls = { ...(brokerTls && { tls: brokerTls }), ...(shutsReaders && { shutsReaders }) };
-  return openBroker({ port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST, ...tls, onProblem: tell });
+  const place = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
+  const broker = await openBroker({ ...place, ...tls, onProblem: tell });
+  const { secure } = broker;
+  if (!brokerTls?.files || !secure) return broker;
+  const { files } = brokerTls;
+  const nowMs = () => systemClock.nowMs();
+  const keeper = new BrokerKeeper({ files, secure, present: brokerTls, nowMs, onProblem: tell });
+  return {
+    ...broker,
+    close() {
+      keeper.close();
+      return broker.close();
+    },
+  };
 }
 
 /** A building as the broker knows it. */

@@ -108,7 +108,7 @@ function isIssued({ authority, server }: Kept): boolean {
 }
 
 /** UTC ms. */
-function lifeOf({ cert }: KeyPair): { fromMs: number; toMs: number } {
+function lifeOf({ cert }: Pick<KeyPair, 'cert'>): { fromMs: number; toMs: number } {
   const { validFrom, validTo } = new X509Certificate(cert);
   return { fromMs: Date.parse(validFrom), toMs: Date.parse(validTo) };
 }
@@ -187,8 +187,13 @@ function keep(file: string, kept: Kept, isNew: boolean): string[] {
   }
 }
 
+/** Whether a certificate has ended. @param nowMs civil time, UTC ms */
+export function hasEnded(pair: Pick<KeyPair, 'cert'>, nowMs: number): boolean {
+  return lifeOf(pair).toMs < nowMs;
+}
+
 /** A certificate and its key from given files. @throws Error with one sentence if they cannot be used */
-export function givenTls(certFile: string, keyFile: string, nowMs: number): Tls {
+export function givenPair(certFile: string, keyFile: string): KeyPair {
   const [cert, key] = [certFile, keyFile].map((file) => {
     try {
       return readFileSync(file, 'utf8');
@@ -202,7 +207,13 @@ export function givenTls(certFile: string, keyFile: string, nowMs: number): Tls 
     throw new Error(
       `The key ${keyFile} does not belong to the certificate ${certFile}; give both as PEM files.`,
     );
-  const { toMs } = lifeOf({ cert, key });
-  const hasEnded = `By this machine's clock the certificate ${certFile} has ended on ${dayOf(toMs)}; give a new one.`;
-  return { cert, key, cautions: toMs < nowMs ? [hasEnded] : [] };
+  return { cert, key };
+}
+
+/** The same for the page, with a caution where it has ended. @throws Error as `givenPair` does */
+export function givenTls(certFile: string, keyFile: string, nowMs: number): Tls {
+  const pair = givenPair(certFile, keyFile);
+  const day = dayOf(lifeOf(pair).toMs);
+  const ended = `By this machine's clock the certificate ${certFile} has ended on ${day}; give a new one.`;
+  return { ...pair, cautions: hasEnded(pair, nowMs) ? [ended] : [] };
 }

@@ -1,11 +1,12 @@
 // The built-in broker by TLS: who is let in where, with certificates made by openssl and a client of another project.
+import { X509Certificate } from 'node:crypto';
 import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { connect as connectPlain, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { connect as connectTls } from 'node:tls';
-import { connect, type IClientOptions } from 'mqtt';
+import { connect, type IClientOptions, type MqttClient } from 'mqtt';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { type Broker, type BrokerPlace, openBroker } from '../../../host/broker/broker';
 import { loginOf } from '../../../host/broker/logins';
@@ -22,12 +23,13 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-secure-'));
   const { makeAuthority, makeCertificate } = certificatesIn(folder);
   for (const name of ['ca', 'foreign']) makeAuthority(name);
-  for (const name of ['broker', 'hall']) makeCertificate(name, 'ca');
+  for (const name of ['broker', 'renewed', 'hall']) makeCertificate(name, 'ca');
   makeCertificate('ended', 'ca', 0);
   makeCertificate('stranger', 'foreign');
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 afterEach(async () => {
+  for (const end of ends.splice(0)) await end();
   await broker.close();
   told.length = 0;
 });
@@ -64,6 +66,47 @@ const byTls = (user: string, shown: string, more: IClientOptions = {}) =>
     ...(shown && { cert: read(`${shown}.pem`), key: read(`${shown}.key`) }),
     ...more,
   });
+
+interface Session {
+  /** In the certificate of the broker; '' where none was shown. */
+  name: string;
+  isResumed: boolean;
+  /** To take the session up again. */
+  ticket: Buffer | undefined;
+}
+
+/** MQTT 3.1.1, section 3.1: a client without a name and a password asks to be let in. */
+const GUEST = Buffer.from('100c00044d5154540402000a0000', 'hex');
+
+/** A connection that the broker takes, up to its last word about taking it up again. */
+function session(version: 'TLSv1.2' | 'TLSv1.3', ticket?: Buffer): Promise<Session> {
+  const socket = connectTls({
+    ...{ port: broker.tlsPort, host: '127.0.0.1', minVersion: version, maxVersion: version },
+    ...{
+      ca: read('ca.pem'),
+      cert: read('hall.pem'),
+      key: read('hall.key'),
+      ...(ticket && { session: ticket }),
+    },
+  });
+  let last: Buffer | undefined;
+  socket.on('session', (given: Buffer) => {
+    last = given;
+  });
+  return new Promise((resolve, reject) => {
+    socket.on('error', reject);
+    socket.on('close', () => reject(new Error('closed')));
+    // The answer to it, a refusal, comes after all that TLS has to say.
+    socket.once('secureConnect', () => void socket.write(GUEST));
+    socket.once('data', () => {
+      const { CN: name = '' } = socket.getPeerCertificate().subject ?? {};
+      resolve({ name: String(name), isResumed: socket.isSessionReused(), ticket: last });
+      socket.destroy();
+    });
+  });
+}
+
+const ends: (() => unknown)[] = [];
 
 describe('where certificates of clients are asked for', () => {
   it('lets in readers and platforms that show one, and lets them in nowhere else', async () => {
@@ -104,6 +147,77 @@ describe('where certificates of clients are asked for', () => {
     });
     expect(guest).toMatch(/not authorized/i);
   });
+});
+
+const pems = (name: string, clients: string) => ({
+  ...{ cert: read(`${name}.pem`), key: read(`${name}.key`), clients: read(clients) },
+});
+const endOf = (name: string): number => Date.parse(new X509Certificate(read(`${name}.pem`)).validTo);
+
+/** Somebody who stays. */
+async function reader(): Promise<MqttClient> {
+  const client = connect(`mqtts://127.0.0.1:${broker.tlsPort}`, {
+    ...{ clientId: 'reader-hall', username: 'reader-hall', password: loginOf(KEYS, 'reader-hall').password },
+    ...{ protocolVersion: 4, reconnectPeriod: 0, ca: read('ca.pem') },
+    ...{ cert: read('hall.pem'), key: read('hall.key') },
+  });
+  client.on('error', () => {});
+  ends.push(() => client.endAsync(true));
+  await new Promise((resolve) => client.once('connect', resolve));
+  return client;
+}
+
+describe('while it runs', () => {
+  it('goes over to another certificate and drops nobody', async () => {
+    await start('ca.pem');
+    const client = await reader();
+    broker.secure?.renew(pems('renewed', 'ca.pem'));
+    broker.secure?.review(Date.now());
+    const { name } = await session('TLSv1.3');
+    expect(name).toBe('renewed');
+    await client.subscribeAsync('nightproof/demo/status/host');
+    expect(client.connected).toBe(true);
+    expect(told.join()).not.toContain('ended a connection');
+  });
+
+  it('ends the connection of a certificate that ends meanwhile, and says so', async () => {
+    await start('ca.pem');
+    const client = await reader();
+    broker.secure?.review(endOf('hall') - 1000);
+    await client.subscribeAsync('nightproof/demo/status/host');
+    const closed = new Promise<void>((resolve) => client.once('close', resolve));
+    broker.secure?.review(endOf('hall') + 1000);
+    await closed;
+    expect(told).toEqual([
+      "The broker ended a connection by TLS from 127.0.0.1: the client's certificate has ended.",
+    ]);
+  });
+
+  it('ends the connections of an authority that was replaced, and takes no more of them', async () => {
+    await start('ca.pem');
+    const client = await reader();
+    const { ticket } = await session('TLSv1.3');
+    const closed = new Promise<void>((resolve) => client.once('close', resolve));
+    broker.secure?.renew(pems('broker', 'foreign.pem'));
+    broker.secure?.review(Date.now());
+    await closed;
+    expect(told.join()).toContain(
+      "from 127.0.0.1: the client's certificate is no longer of an authority that counts.",
+    );
+    expect(await byTls('reader-hall', 'hall')).not.toBe('');
+    await expect(session('TLSv1.3', ticket)).rejects.toThrow();
+    expect(await byTls('reader-hall', 'stranger')).toBe('');
+  });
+
+  it.each(['TLSv1.2', 'TLSv1.3'] as const)(
+    'takes up no session of %s again without a look at the certificate',
+    async (version) => {
+      await start('ca.pem');
+      const first = await session(version);
+      const second = await session(version, first.ticket);
+      expect([first.isResumed, second.isResumed]).toEqual([false, false]);
+    },
+  );
 });
 
 it('lets in controllers, and neither readers nor platforms, where these must come by TLS and it cannot be had', async () => {

@@ -7,7 +7,7 @@ import { Hono } from 'hono';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { nowSec, systemClock } from '../../../host/clock';
 import { type Lasting, serveLasting } from '../../../host/serve/lasting';
-import { type PageDoor, pageDoor } from '../../../host/serve/pageDoor';
+import { type PageDoor, type PageWish, pageDoor } from '../../../host/serve/pageDoor';
 import { PageKeeper } from '../../../host/serve/pageKeeper';
 import type { ServeOptions } from '../../../host/serve/serve';
 import { guard } from '../../../host/server/guard';
@@ -44,8 +44,8 @@ afterEach(async () => {
 });
 
 /** The page of every address, with nothing behind its guard. */
-async function start(isFirst = false): Promise<PageKeeper> {
-  const wish = { site: { id: 'demo' }, host: '0.0.0.0', db, addresses: () => addresses };
+async function start(isFirst = false, more: Partial<PageWish> = {}): Promise<PageKeeper> {
+  const wish = { site: { id: 'demo' }, host: '0.0.0.0', db, addresses: () => addresses, ...more };
   const open = async ({ host: at, names, tls }: PageDoor): Promise<PageServer> => {
     const app = new Hono();
     app.use('*', guard({ boundTo: at, names, isTls: true }));
@@ -177,6 +177,22 @@ it('refuses a certificate that has ended at the first start only: later the brok
   host = await serveLasting(good);
   expect(told.join('')).toMatch(/The page is not served: .+ENOENT/);
   expect(host.served().brokerPort).toBeGreaterThan(0);
+});
+
+it('goes on with a given certificate while its files hold one that has ended, and takes the next good one', async () => {
+  const { tlsCert = '', tlsKey = '' } = await given(9);
+  const page = await start(true, { tlsCert, tlsKey });
+  const before = page.tls()?.cert;
+  await given(-1);
+  told.length = 0;
+  await page.look();
+  await page.look();
+  expect(page.tls()?.cert).toBe(before);
+  expect(told.join('').match(/has ended on .+goes on with the certificate it has/g)).toHaveLength(1);
+  await given(20);
+  await page.look();
+  expect(page.tls()?.cert).not.toBe(before);
+  expect((await ask(new URL(page.url()).port)).text).toBe('here');
 });
 
 it('takes over a changed site with the certificate it has, also where its file has gone', async () => {
