@@ -43,6 +43,24 @@ async function order(button: string, yes: string, choice?: string): Promise<stri
 /** A phone with and without the bars of its browser, CSS pixels. */
 const [PHONE, TALL] = [664, 844].map((height) => ({ width: 390, height }));
 
+/** No question to the log book is answered until an order was given. @returns what is asked from now on */
+async function holdLogbook(): Promise<string[]> {
+  const { page } = guest;
+  const asked: string[] = [];
+  let give: () => void = () => {};
+  const given = new Promise<void>((resolve) => {
+    give = resolve;
+  });
+  await page.route(/\/api\/(logbook|circuits\/[^/]+\/orders)/, async (route) => {
+    const { pathname, search } = new URL(route.request().url());
+    asked.push(`${route.request().method()} ${pathname}${search}`);
+    if (pathname.endsWith('orders')) give();
+    else await given;
+    await route.continue();
+  });
+  return asked;
+}
+
 /**
  * Both running tests have their button on the first screen. Restores the supply of the other circuit: its result and the
  * button of this one share that screen.
@@ -63,7 +81,11 @@ async function showsResultAndButton(): Promise<void> {
   await first.click();
   const form = other.getByRole('form', { name: 'Restore supply: wing-1' });
   await form.getByLabel('Your name').fill(WHO);
+  const asked = await holdLogbook();
   await form.getByRole('button', { name: 'Yes, restore supply' }).click();
+  await expect.poll(() => asked).toContainEqual(expect.stringMatching(/orders$/));
+  // A log book that does not answer would hold it up; other parts of the page may ask it meanwhile.
+  expect(asked.find((one) => /orders$|limit=1$/.test(one))).toMatch(/\/circuits\/wing-1\/orders$/);
   // In the place of the button, so that a second press meets nothing else.
   await other.getByText('Supply is back on.').waitFor();
   await page.evaluate('scrollTo(0, 0)');

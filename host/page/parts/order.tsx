@@ -88,6 +88,12 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
     setMistake(unchosen || checked.mistake);
     if (unchosen !== '') return choice.current?.focus();
     if (checked.mistake !== '') return field.current?.focus();
+    if (order === 'restore') {
+      // Nothing may hold it up, no question to the log book either.
+      store.change((s) => ({ ...s, orderedBy: name }));
+      onClose();
+      return restoreNow(store, circuit, checked.who);
+    }
     setSending(true);
     const proved = password === undefined ? null : await prove({ password });
     if (proved?.ok === false) {
@@ -106,7 +112,6 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
     const kind = order === 'test' ? (value as Followed['kind']) : '';
     const followed = { circuit, order, luminaire, kind, who: checked.who, after };
     const outcome = { ...followed, ok, unanswered, nothingToDo, answer, givenMs };
-    if (order === 'restore') store.change((s) => withPress(s, circuit, givenMs));
     store.change((s) => withOutcome({ ...s, orderedBy: name }, outcome));
     onClose();
   }
