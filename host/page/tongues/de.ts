@@ -1385,6 +1385,65 @@ export const de: Words = {
       'Geben Sie den vollen Namen an, 1 bis {n} Zeichen ohne Anführungszeichen und Backslash: er steht im Prüfbuch.',
     'There is an account {id} already; choose another.':
       'Das Konto {id} gibt es schon; wählen Sie ein anderes.',
+    'The account must have 2 to 24 lower-case letters without accents, digits, dots and hyphens, e.g. anna or j.vail.':
+      'Das Konto besteht aus 2 bis 24 Kleinbuchstaben ohne Akzente, Ziffern, Punkten und Bindestrichen, z. B. anna oder j.vail.',
+    'Make an administrator first: nobody else can make accounts and give codes on the page.':
+      'Legen Sie zuerst einen Administrator an: sonst kann niemand auf der Seite Konten anlegen und Codes geben.',
+    'This host has one building only; give the role without it.':
+      'Dieser Host hat nur ein Gebäude; geben Sie die Rolle ohne Gebäude.',
+    'An administrator is that in every building; give the role without a building.':
+      'Ein Administrator ist es in jedem Gebäude; geben Sie die Rolle ohne Gebäude.',
+    'There is no building "{text}" here; choose one of: {text2}.':
+      'Das Gebäude „{text}“ gibt es hier nicht; wählen Sie eines von diesen: {text2}.',
+    'There is no account {id}.': 'Das Konto {id} gibt es nicht.',
+    '{id} is the only administrator with a password; make another one first.':
+      '{id} ist der einzige Administrator mit Passwort; legen Sie zuerst einen anderen an.',
+    '{id} has the role {role} there already.': '{id} hat dort schon die Rolle: {role}.',
+    '{id} has the role {role} already.': '{id} hat schon die Rolle: {role}.',
+    '{id} would have no role any more; disable the account instead.':
+      '{id} hätte keine Rolle mehr; sperren Sie stattdessen das Konto.',
+    '{id} is disabled already.': '{id} ist schon gesperrt.',
+    '{id} is enabled already.': '{id} ist nicht gesperrt.',
+    'Change your own password on the page of your account; a code is for somebody who forgot his.':
+      'Ihr eigenes Passwort ändern Sie auf der Seite Ihres Kontos; ein Code ist für jemanden, der seines vergessen hat.',
+    'Nothing was changed.': 'Nichts wurde geändert.',
+    'Done, and entered in the log book: account {id}.': 'Erledigt und im Prüfbuch eingetragen: Konto {id}.',
+    'Done, and entered in the log book: access token {id}.':
+      'Erledigt und im Prüfbuch eingetragen: Zugangsschlüssel {id}.',
+    'Done: account {id}.': 'Erledigt: Konto {id}.',
+    'Done: access token {id}.': 'Erledigt: Zugangsschlüssel {id}.',
+    'The log book does not have it yet, and gets it as soon as it can.':
+      'Im Prüfbuch steht es noch nicht; es wird eingetragen, sobald das geht.',
+    'The new password holds from now on.': 'Das neue Passwort gilt ab jetzt.',
+    'The passkeys of this account were removed.': 'Die Passkeys dieses Kontos wurden entfernt.',
+    'The passkeys of this account were removed; add your own again.':
+      'Die Passkeys dieses Kontos wurden entfernt; fügen Sie Ihre eigenen wieder hinzu.',
+    'Say what the token is for, in 1 to {n} characters without quotes or backslash: it stands in the log book.':
+      'Sagen Sie, wofür der Schlüssel ist, in 1 bis {n} Zeichen ohne Anführungszeichen und Backslash: es steht im Prüfbuch.',
+    'A token is good for 1 to {n} days.': 'Ein Schlüssel gilt 1 bis {n} Tage.',
+    'There are {n} tokens already; withdraw one that nobody needs.':
+      'Es gibt schon {n} Schlüssel; ziehen Sie einen zurück, den niemand braucht.',
+    'There is no access token {id}.': 'Den Zugangsschlüssel {id} gibt es nicht.',
+    'The access token {id} is withdrawn already.': 'Der Zugangsschlüssel {id} ist schon zurückgezogen.',
+    'The device has made no passkey that this host can use.':
+      'Das Gerät hat keinen Passkey erzeugt, den dieser Host verwenden kann.',
+    'Try again.': 'Versuchen Sie es noch einmal.',
+    'Say which device it is, in 1 to {n} characters without quotes or backslash.':
+      'Sagen Sie, welches Gerät es ist, in 1 bis {n} Zeichen ohne Anführungszeichen und Backslash.',
+    'An account has at most {n} passkeys.': 'Ein Konto hat höchstens {n} Passkeys.',
+    'This passkey is there already.': 'Diesen Passkey gibt es schon.',
+    'There is no such passkey.': 'Diesen Passkey gibt es nicht.',
+    'Passkeys need the page at a host name over TLS, or at localhost; an address of numbers has none.':
+      'Passkeys gehen nur auf der Seite unter einem Hostnamen über TLS oder unter localhost; unter einer Adresse aus Zahlen gibt es keine.',
+    'Nobody may do this.': 'Das darf niemand.',
+    'Only an administrator may do this; you are signed in as {id}, {role}.':
+      'Das darf nur ein Administrator; Sie sind angemeldet als {id} ({role}).',
+    'Only a person with the role {role} may do this; you are signed in as {id}, {role2}.':
+      'Das darf nur, wer diese Rolle hat: {role}; Sie sind angemeldet als {id} ({role2}).',
+    'Only an administrator may do this; you are signed in as {id}, who has no role here.':
+      'Das darf nur ein Administrator; Sie sind angemeldet als {id} und haben hier keine Rolle.',
+    'Only a person with the role {role} may do this; you are signed in as {id}, who has no role here.':
+      'Das darf nur, wer diese Rolle hat: {role}; Sie sind angemeldet als {id} und haben hier keine Rolle.',
     'This host cannot read the request.': 'Dieser Host kann die Anfrage nicht lesen.',
     'Load the page again.': 'Laden Sie die Seite neu.',
     'The request is too long.': 'Die Anfrage ist zu lang.',

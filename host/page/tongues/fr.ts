@@ -1375,6 +1375,66 @@ export const fr: Words = {
       'Donnez le nom complet, de 1 à {n} caractères sans guillemets ni barre oblique inverse : il figure au registre.',
     'There is an account {id} already; choose another.':
       'Le compte {id} existe déjà ; choisissez-en un autre.',
+    'The account must have 2 to 24 lower-case letters without accents, digits, dots and hyphens, e.g. anna or j.vail.':
+      'Le compte se compose de 2 à 24 minuscules sans accents, chiffres, points et traits d’union, p. ex. anna ou j.vail.',
+    'Make an administrator first: nobody else can make accounts and give codes on the page.':
+      'Créez d’abord un administrateur : personne d’autre ne peut créer des comptes et donner des codes sur la page.',
+    'This host has one building only; give the role without it.':
+      'Cet hôte n’a qu’un bâtiment ; donnez le rôle sans bâtiment.',
+    'An administrator is that in every building; give the role without a building.':
+      'Un administrateur l’est dans tous les bâtiments ; donnez le rôle sans bâtiment.',
+    'There is no building "{text}" here; choose one of: {text2}.':
+      'Il n’y a pas de bâtiment « {text} » ici ; choisissez-en un parmi : {text2}.',
+    'There is no account {id}.': 'Il n’y a pas de compte {id}.',
+    '{id} is the only administrator with a password; make another one first.':
+      '{id} est le seul administrateur avec un mot de passe ; créez-en d’abord un autre.',
+    '{id} has the role {role} there already.': '{id} y a déjà le rôle : {role}.',
+    '{id} has the role {role} already.': '{id} a déjà le rôle : {role}.',
+    '{id} would have no role any more; disable the account instead.':
+      '{id} n’aurait plus de rôle ; bloquez plutôt le compte.',
+    '{id} is disabled already.': '{id} est déjà bloqué.',
+    '{id} is enabled already.': '{id} n’est pas bloqué.',
+    'Change your own password on the page of your account; a code is for somebody who forgot his.':
+      'Changez votre propre mot de passe sur la page de votre compte ; un code est pour qui a oublié le sien.',
+    'Nothing was changed.': 'Rien n’a été changé.',
+    'Done, and entered in the log book: account {id}.':
+      'Fait, et inscrit au registre de sécurité : compte {id}.',
+    'Done, and entered in the log book: access token {id}.':
+      'Fait, et inscrit au registre de sécurité : clé d’accès {id}.',
+    'Done: account {id}.': 'Fait : compte {id}.',
+    'Done: access token {id}.': 'Fait : clé d’accès {id}.',
+    'The log book does not have it yet, and gets it as soon as it can.':
+      'Le registre de sécurité ne l’a pas encore, et l’aura dès que possible.',
+    'The new password holds from now on.': 'Le nouveau mot de passe vaut désormais.',
+    'The passkeys of this account were removed.': 'Les clés d’identification de ce compte ont été retirées.',
+    'The passkeys of this account were removed; add your own again.':
+      'Les clés d’identification de ce compte ont été retirées ; ajoutez de nouveau les vôtres.',
+    'Say what the token is for, in 1 to {n} characters without quotes or backslash: it stands in the log book.':
+      'Dites à quoi sert la clé, en 1 à {n} caractères sans guillemets ni barre oblique inverse : cela figure au registre de sécurité.',
+    'A token is good for 1 to {n} days.': 'Une clé vaut de 1 à {n} jours.',
+    'There are {n} tokens already; withdraw one that nobody needs.':
+      'Il y a déjà {n} clés ; retirez-en une dont personne n’a besoin.',
+    'There is no access token {id}.': 'Il n’y a pas de clé d’accès {id}.',
+    'The access token {id} is withdrawn already.': 'La clé d’accès {id} est déjà retirée.',
+    'The device has made no passkey that this host can use.':
+      'L’appareil n’a créé aucune clé d’identification utilisable par cet hôte.',
+    'Try again.': 'Réessayez.',
+    'Say which device it is, in 1 to {n} characters without quotes or backslash.':
+      'Dites de quel appareil il s’agit, en 1 à {n} caractères sans guillemets ni barre oblique inverse.',
+    'An account has at most {n} passkeys.': 'Un compte a au plus {n} clés d’identification.',
+    'This passkey is there already.': 'Cette clé d’identification existe déjà.',
+    'There is no such passkey.': 'Cette clé d’identification n’existe pas.',
+    'Passkeys need the page at a host name over TLS, or at localhost; an address of numbers has none.':
+      'Les clés d’identification demandent la page sous un nom d’hôte par TLS, ou sous localhost ; une adresse en chiffres n’en a pas.',
+    'Nobody may do this.': 'Personne ne peut faire cela.',
+    'Only an administrator may do this; you are signed in as {id}, {role}.':
+      'Seul un administrateur peut le faire ; vous êtes connecté sous le compte {id} ({role}).',
+    'Only a person with the role {role} may do this; you are signed in as {id}, {role2}.':
+      'Cela demande le rôle : {role} ; vous êtes connecté sous le compte {id} ({role2}).',
+    'Only an administrator may do this; you are signed in as {id}, who has no role here.':
+      'Seul un administrateur peut le faire ; vous êtes connecté sous le compte {id}, sans rôle ici.',
+    'Only a person with the role {role} may do this; you are signed in as {id}, who has no role here.':
+      'Cela demande le rôle : {role} ; vous êtes connecté sous le compte {id}, sans rôle ici.',
     'This host cannot read the request.': 'Cet hôte ne peut pas lire la demande.',
     'Load the page again.': 'Rechargez la page.',
     'The request is too long.': 'La demande est trop longue.',

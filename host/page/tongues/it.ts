@@ -1373,6 +1373,66 @@ export const it: Words = {
     'Give the full name, 1 to {n} characters without quotes or backslash: it stands in the log book.':
       'Dia il nome completo, da 1 a {n} caratteri senza virgolette né barra rovesciata: sta nel registro dei controlli.',
     'There is an account {id} already; choose another.': 'L’account {id} esiste già; ne scelga un altro.',
+    'The account must have 2 to 24 lower-case letters without accents, digits, dots and hyphens, e.g. anna or j.vail.':
+      'L’account ha da 2 a 24 lettere minuscole senza accenti, cifre, punti e trattini, p. es. anna o j.vail.',
+    'Make an administrator first: nobody else can make accounts and give codes on the page.':
+      'Crei prima un amministratore: nessun altro può creare account e dare codici sulla pagina.',
+    'This host has one building only; give the role without it.':
+      'Questo host ha un solo edificio; assegni il ruolo senza edificio.',
+    'An administrator is that in every building; give the role without a building.':
+      'Un amministratore lo è in ogni edificio; assegni il ruolo senza edificio.',
+    'There is no building "{text}" here; choose one of: {text2}.':
+      'Qui non c’è l’edificio «{text}»; ne scelga uno fra: {text2}.',
+    'There is no account {id}.': 'L’account {id} non esiste.',
+    '{id} is the only administrator with a password; make another one first.':
+      '{id} è l’unico amministratore con una parola d’accesso; ne crei prima un altro.',
+    '{id} has the role {role} there already.': '{id} vi ha già il ruolo: {role}.',
+    '{id} has the role {role} already.': '{id} ha già il ruolo: {role}.',
+    '{id} would have no role any more; disable the account instead.':
+      '{id} non avrebbe più alcun ruolo; blocchi piuttosto l’account.',
+    '{id} is disabled already.': '{id} è già bloccato.',
+    '{id} is enabled already.': '{id} non è bloccato.',
+    'Change your own password on the page of your account; a code is for somebody who forgot his.':
+      'Cambi la propria parola d’accesso sulla pagina del suo account; un codice è per chi ha dimenticato la sua.',
+    'Nothing was changed.': 'Nulla è stato cambiato.',
+    'Done, and entered in the log book: account {id}.':
+      'Fatto, e annotato nel registro dei controlli: account {id}.',
+    'Done, and entered in the log book: access token {id}.':
+      'Fatto, e annotato nel registro dei controlli: chiave di accesso {id}.',
+    'Done: account {id}.': 'Fatto: account {id}.',
+    'Done: access token {id}.': 'Fatto: chiave di accesso {id}.',
+    'The log book does not have it yet, and gets it as soon as it can.':
+      'Nel registro dei controlli non c’è ancora; vi sarà annotato appena possibile.',
+    'The new password holds from now on.': 'La nuova parola d’accesso vale da ora.',
+    'The passkeys of this account were removed.': 'Le passkey di questo account sono state tolte.',
+    'The passkeys of this account were removed; add your own again.':
+      'Le passkey di questo account sono state tolte; aggiunga di nuovo le sue.',
+    'Say what the token is for, in 1 to {n} characters without quotes or backslash: it stands in the log book.':
+      'Dica a che cosa serve la chiave, in 1–{n} caratteri senza virgolette né barra rovesciata: sta nel registro dei controlli.',
+    'A token is good for 1 to {n} days.': 'Una chiave vale da 1 a {n} giorni.',
+    'There are {n} tokens already; withdraw one that nobody needs.':
+      'Ci sono già {n} chiavi; ne ritiri una che non serve a nessuno.',
+    'There is no access token {id}.': 'La chiave di accesso {id} non esiste.',
+    'The access token {id} is withdrawn already.': 'La chiave di accesso {id} è già ritirata.',
+    'The device has made no passkey that this host can use.':
+      'Il dispositivo non ha creato alcuna passkey che questo host possa usare.',
+    'Try again.': 'Riprovi.',
+    'Say which device it is, in 1 to {n} characters without quotes or backslash.':
+      'Dica quale dispositivo è, in 1–{n} caratteri senza virgolette né barra rovesciata.',
+    'An account has at most {n} passkeys.': 'Un account ha al massimo {n} passkey.',
+    'This passkey is there already.': 'Questa passkey c’è già.',
+    'There is no such passkey.': 'Questa passkey non esiste.',
+    'Passkeys need the page at a host name over TLS, or at localhost; an address of numbers has none.':
+      'Le passkey richiedono la pagina con un nome di host via TLS, o con localhost; un indirizzo di numeri non ne ha.',
+    'Nobody may do this.': 'Nessuno può farlo.',
+    'Only an administrator may do this; you are signed in as {id}, {role}.':
+      'Solo un amministratore può farlo; l’accesso è come {id} ({role}).',
+    'Only a person with the role {role} may do this; you are signed in as {id}, {role2}.':
+      'Per farlo serve il ruolo: {role}; l’accesso è come {id} ({role2}).',
+    'Only an administrator may do this; you are signed in as {id}, who has no role here.':
+      'Solo un amministratore può farlo; l’accesso è come {id}, senza ruolo qui.',
+    'Only a person with the role {role} may do this; you are signed in as {id}, who has no role here.':
+      'Per farlo serve il ruolo: {role}; l’accesso è come {id}, senza ruolo qui.',
     'This host cannot read the request.': 'Questo host non può leggere la richiesta.',
     'Load the page again.': 'Ricarichi la pagina.',
     'The request is too long.': 'La richiesta è troppo lunga.',

@@ -2,9 +2,10 @@
 // on the page as in the log book, on the command line and on the wire; here it is the key, and what changes in it stands
 // in braces: {kind} a kind of test, {Kind} the same with a capital, {when} day and
 // time, {moment} the same without the year, {day} a day, {month} a month of the battery outlook, {length} a length of
-// time, {n} a number, {id} a name without spaces, {mode} a mode of a luminaire, {thing} a floor, area, circuit or
-// luminaire, {ways} names joined by "or", {said} another of these sentences, {work} what was done in a repair, {words}
-// what people typed, {text} anything else. What people typed stays as it is. A number behind tells two of a sort apart.
+// time, {n} a number, {id} a name without spaces, {mode} a mode of a luminaire, {role} a role of an account, {thing} a
+// floor, area, circuit or luminaire, {ways} names joined by "or", {said} another of these sentences, {work} what was
+// done in a repair, {words} what people typed, {text} anything else. What people typed stays as it is. A number behind
+// tells two of a sort apart.
 
 import { SAID_OF_SITE } from './saidOfSite';
 
@@ -224,6 +225,45 @@ export const SAID = [
   'Choose four unrelated words.',
   'Give the full name, 1 to {n} characters without quotes or backslash: it stands in the log book.',
   'There is an account {id} already; choose another.',
+  'The account must have 2 to 24 lower-case letters without accents, digits, dots and hyphens, e.g. anna or j.vail.',
+  'Make an administrator first: nobody else can make accounts and give codes on the page.',
+  'This host has one building only; give the role without it.',
+  'An administrator is that in every building; give the role without a building.',
+  'There is no building "{text}" here; choose one of: {text2}.',
+  'There is no account {id}.',
+  '{id} is the only administrator with a password; make another one first.',
+  '{id} has the role {role} there already.',
+  '{id} has the role {role} already.',
+  '{id} would have no role any more; disable the account instead.',
+  '{id} is disabled already.',
+  '{id} is enabled already.',
+  'Change your own password on the page of your account; a code is for somebody who forgot his.',
+  'Nothing was changed.',
+  'Done, and entered in the log book: account {id}.',
+  'Done, and entered in the log book: access token {id}.',
+  'Done: account {id}.',
+  'Done: access token {id}.',
+  'The log book does not have it yet, and gets it as soon as it can.',
+  'The new password holds from now on.',
+  'The passkeys of this account were removed.',
+  'The passkeys of this account were removed; add your own again.',
+  'Say what the token is for, in 1 to {n} characters without quotes or backslash: it stands in the log book.',
+  'A token is good for 1 to {n} days.',
+  'There are {n} tokens already; withdraw one that nobody needs.',
+  'There is no access token {id}.',
+  'The access token {id} is withdrawn already.',
+  'The device has made no passkey that this host can use.',
+  'Try again.',
+  'Say which device it is, in 1 to {n} characters without quotes or backslash.',
+  'An account has at most {n} passkeys.',
+  'This passkey is there already.',
+  'There is no such passkey.',
+  'Passkeys need the page at a host name over TLS, or at localhost; an address of numbers has none.',
+  'Nobody may do this.',
+  'Only an administrator may do this; you are signed in as {id}, {role}.',
+  'Only a person with the role {role} may do this; you are signed in as {id}, {role2}.',
+  'Only an administrator may do this; you are signed in as {id}, who has no role here.',
+  'Only a person with the role {role} may do this; you are signed in as {id}, who has no role here.',
   'This host cannot read the request.',
   'Load the page again.',
   'The request is too long.',

@@ -1,6 +1,7 @@
 // Sentences that the host made, in the language of the page: `tongues/said.ts` has them as English keys. Either all of
 // a text is found there, or it stays English as a whole: half a sentence in each language helps nobody.
 
+import { ROLES, type Role } from '../../api/accounts';
 import { capital } from '../../words/capital';
 import { en } from '../tongues/en';
 import { SAID } from '../tongues/said';
@@ -56,6 +57,7 @@ const NAMES = '(?:(?!(?<=[\\p{L}\\d]{4})\\. \\p{Lu}).)+?';
 const PLACES: Record<string, [pattern: string, words: (found: string) => string | undefined]> = {
   text: [NAMES, (found) => found],
   mode: [Object.values(en.modes).map(escaped).join('|'), (found) => t.modes[found as keyof typeof t.modes]],
+  role: [ROLES.join('|'), (found) => t.accounts.roles[found as Role]],
   thing: ['floor|area|circuit|luminaire', (found) => t.site.ones[found as keyof typeof t.site.ones]],
   id: ['[^\\s,:]+', (found) => found],
   n: ['-?\\d+', (found) => found],
