@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { keepSeededKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { loadSite } from '../../../host/site/load';
+import { medianOf } from '../../../simulator/compare/measures';
 import { newRandom, nextUnit } from '../../../simulator/random';
 import { KEYS } from '../../host/logbook/records';
 import { startPostgres } from '../../support/postgres';
@@ -83,7 +84,7 @@ async function campaign(controllers: Controllers, victims: readonly Victim[]): P
     );
   }
   const all = [...count.values()].reduce((sum, times) => sum + times, 0);
-  say(`${all} kills, ${underLoad} of them with records on their way`);
+  if (all > 0) say(`${all} kills, ${underLoad} of them with records on their way`);
   for (const [name, times] of [...count].sort())
     say(`${name}: killed ${times} times, all acknowledged again within ${sec(slowest.get(name) ?? 0)}`);
 }
@@ -116,6 +117,8 @@ async function judge(db: string, controllers: Controllers): Promise<void> {
 interface Taken {
   records: number;
   ms: number;
+  /** Records a second in each turn. */
+  rates: number[];
   times: Times | undefined;
 }
 
@@ -125,7 +128,7 @@ async function rates(
   ways: { [name: string]: (count: number) => Promise<number> },
 ): Promise<void> {
   const taken = new Map<string, Taken>(
-    Object.keys(ways).map((name) => [name, { records: 0, ms: 0, times: undefined }]),
+    Object.keys(ways).map((name) => [name, { records: 0, ms: 0, rates: [], times: undefined }]),
   );
   // The first turn warms up.
   for (let turn = 0; turn <= TURNS; turn++) {
@@ -143,15 +146,18 @@ async function rates(
         parts.map((part) => [part, times[part] + (sum.times?.[part] ?? 0)]),
       ) as Times;
       sum.ms += ms;
+      sum.rates.push((each * 1000) / ms);
       sum.records += each;
     }
   }
   const rateOf = ({ records, ms }: Taken): number => (records * 1000) / ms;
-  const whole = rateOf(taken.get(WHOLE)!);
+  const whole = taken.get(WHOLE)!;
   for (const [name, sum] of taken) {
+    // What another program did to one turn does not move it.
+    const middle = medianOf(whole.rates.map((rate, turn) => rate / sum.rates[turn]))!;
     const used = Object.entries(sum.times!).map(([part, ms]) => `${part} ${(ms / sum.records).toFixed(3)}`);
     say(
-      `${name}: ${rateOf(sum).toFixed(0)}/s, ${(whole / rateOf(sum)).toFixed(2)} x; processor ms a record: ${used.join(', ')}`,
+      `${name}: ${rateOf(sum).toFixed(0)}/s, ${(rateOf(whole) / rateOf(sum)).toFixed(2)} x, in the middle of the turns ${middle.toFixed(2)} x; processor ms a record: ${used.join(', ')}`,
     );
   }
 }
