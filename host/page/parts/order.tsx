@@ -218,17 +218,23 @@ export async function restoreNow(store: PageStore, circuit: string, who: string)
   const since = Math.floor(siteNow(store.state, givenMs)) - CLOCK_SEC;
   const giving = giveOrder(circuit, { do: 'restore', who });
   store.changeAtOnce((s) => withPress(s, circuit, givenMs));
-  const after = await askLogbook({ circuit, kind: '', before: 0, limit: FOLLOWED_ENTRIES }).then(
-    ({ entries }) => newestBefore(entries, who, since),
-    () => Number.POSITIVE_INFINITY,
+  let after = Number.POSITIVE_INFINITY;
+  const asked = askLogbook({ circuit, kind: '', before: 0, limit: FOLLOWED_ENTRIES }).then(
+    ({ entries }) => {
+      after = newestBefore(entries, who, since);
+    },
+    () => {},
   );
   const { ok, unanswered = false, nothingToDo = false, signedOut = false, answer } = await giving;
   if (signedOut) return store.change((s) => ({ ...s, owedRestore: circuit }));
-  const outcome: Followed = {
+  const outcome = (): Followed => ({
     ...{ circuit, order: 'restore', luminaire: '', kind: '', who, after },
     ...{ ok, unanswered, nothingToDo, answer, givenMs },
-  };
-  store.change((s) => withOutcome({ ...s, owedRestore: '' }, outcome));
+  });
+  store.change((s) => withOutcome({ ...s, owedRestore: '' }, outcome()));
+  if (after !== Number.POSITIVE_INFINITY) return;
+  await asked;
+  store.change((s) => (s.outcome?.givenMs === givenMs ? withOutcome(s, outcome()) : s));
 }
 
 /** Says which circuit: after a restore, the card of another one may come to the same place. */
