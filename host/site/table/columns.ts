@@ -62,7 +62,7 @@ export const COLUMNS: Column[] = [
     field: 'place',
     title: 'place',
     also: ['location', 'where', 'position'],
-    words: ['place', 'location', 'position'],
+    words: ['place', 'location', 'position', 'description'],
     kind: 'text',
   },
   {

@@ -124,7 +124,7 @@ export class Reader {
     const title = titleIn(row, column);
     const hasColumn = row.titles?.[column.field] !== undefined;
     const isAsked = !hasColumn || this.expected.batteryMa !== undefined;
-    const expected = isAsked ? " Where nobody has measured yet, give the maker's: --mains-ma 130." : '';
+    const expected = isAsked ? " Where nobody has measured yet, give the maker's: --mains-ma 250." : '';
     if (isLit === true && !isThere)
       this.note(
         row,

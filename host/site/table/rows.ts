@@ -3,7 +3,7 @@ import type { Mistake } from '../load';
 import { onOneLine, plainCell } from './cells';
 import { bare, COLUMNS, type Field } from './columns';
 import { plainDate } from './dates';
-import { type Head, quoted, type Titles } from './titles';
+import { type Head, quoted, type Titles, takenAs, type Unsure } from './titles';
 import { unitsIn, withUnit } from './units';
 
 /** Where something stands in a table. */
@@ -64,7 +64,7 @@ export function titleLine(lines: Line[], titles: Titles): number {
   return Math.max(0, known.indexOf(Math.max(...known)));
 }
 
-const EXPECTED = "Where nobody has measured yet, give the current of the maker's data: --battery-ma 100.";
+const EXPECTED = "Where nobody has measured yet, give the current of the maker's data: --battery-ma 120";
 
 function titlesMistakes(
   { cells, ...place }: Line,
@@ -78,7 +78,9 @@ function titlesMistakes(
   const missing = COLUMNS.filter(
     (one) => titles.isNeeded(one) && !likely.has(one) && !heads.some((head) => head?.column === one),
   ).map(({ title }) => title);
-  const expected = missing.includes('battery mA') ? ` ${EXPECTED}` : '';
+  const hasMains = heads.some((head) => head?.column.field === 'mainsMilliamps');
+  const lit = hasMains ? '' : ', and for those lit on mains also --mains-ma 250';
+  const expected = missing.includes('battery mA') ? ` ${EXPECTED}${lit}.` : '';
   const how = heads.some(Boolean)
     ? `add it, or say which column it is: --column "TITLE=${missing[0]}".${expected}`
     : 'write the titles in the first row.';
@@ -88,13 +90,22 @@ function titlesMistakes(
     ...twice.filter((same) => same.length > 1).map((same) => note(twiceSentence(same))),
     ...unsure.map(({ title, columns }) => {
       const names = columns.map((column) => `"${column.title}"`).join(' or ');
-      const [take, leave] = [`${title}=${columns[0].title}`, title].map(quoted);
       return note(
-        `may be ${names}; write --column ${take} to take it as that, or --ignore-column ${leave}.`,
+        `may be ${names}; write --column ${takenAs(title, columns[0])} to take it as that, or --ignore-column ${quoted(title)}.`,
         title,
       );
     }),
+    ...allAtOnce(unsure).map((message) => note(message)),
   ];
+}
+
+/** Titles of which each may mean one column, and no two the same, in one option to copy. */
+function allAtOnce(unsure: Unsure[]): string[] {
+  const columns = unsure.map((one) => one.columns[0]);
+  const isPlain = unsure.every((one) => one.columns.length === 1) && new Set(columns).size === columns.length;
+  if (unsure.length < 2 || !isPlain) return [];
+  const all = unsure.map(({ title }, i) => takenAs(title, columns[i]));
+  return [`to take all of these as that: --column ${all.join(' ')}.`];
 }
 
 function twiceSentence([first, second]: string[]): string {

@@ -95,6 +95,20 @@ export function quoted(text: string): string {
   return /["$`\\!]/.test(text) ? `'${text.replaceAll("'", "'\\''")}'` : `"${text}"`;
 }
 
+/**
+ * A title and the column it may mean, as `--column` takes them, with the unit the title names: "Rated hrs" is never
+ * taken for minutes.
+ */
+export function takenAs(title: string, column: Column): string {
+  const unit = wordsOf(title).find((word) => (unitsIn(word, column.measure) ?? 1) !== 1);
+  const names = [column.title, ...column.also].map((name) => (unit === undefined ? name : `${name} ${unit}`));
+  const name = names.find((one) => {
+    const head = headOf(one);
+    return head?.column === column && head.unit === unit;
+  });
+  return quoted(`${title}=${name ?? column.title}`);
+}
+
 /** Reads the titles of one table, or of each sheet of it. */
 export class Titles {
   private readonly assigned = new Map<string, Head>();

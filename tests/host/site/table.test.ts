@@ -237,7 +237,7 @@ describe('a table of luminaires', () => {
     expect(measured).toMatchObject({ batteryMilliamps: 98 });
     expect([measured.isExpected, expected.isExpected]).toEqual([undefined, true]);
     expect(imported('id,circuit,mode\nA-1,one,maintained\n', { batteryMa: 100 })).toMatchObject({
-      mistakes: [expect.stringMatching(/a maintained luminaire is lit on mains, .+ --mains-ma 130\.$/)],
+      mistakes: [expect.stringMatching(/a maintained luminaire is lit on mains, .+ --mains-ma 250\.$/)],
     });
   });
 

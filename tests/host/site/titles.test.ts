@@ -137,6 +137,31 @@ describe('the titles of a list as an electrician keeps it', () => {
     });
   });
 
+  it('are offered with the unit they name, and all of them at once to copy', () => {
+    const text = 'id,battery mA,Description,Board/way,Rated hrs\nA-1,9,Hall,one,3\n';
+    expect(read(text)).toEqual({
+      mistakes: [
+        expect.stringContaining('may be "place"; write --column "Description=place"'),
+        expect.stringContaining('may be "circuit"; write --column "Board/way=circuit"'),
+        expect.stringContaining('may be "minutes"; write --column "Rated hrs=duration hrs"'),
+        '1: to take all of these as that: --column "Description=place" "Board/way=circuit" "Rated hrs=duration hrs".',
+      ],
+    });
+    const said = { column: ['Description=place', 'Board/way=circuit', 'Rated hrs=duration hrs'] };
+    expect(read(text, said)).toMatchObject({ lamps: [{ place: 'Hall', ratedMinutes: 180 }] });
+    expect(read('id,circuit,battery mA,Amps on mains,Mode\nA-1,one,9,0.2,M\n')).toEqual({
+      mistakes: [expect.stringContaining('--column "Amps on mains=mains current amps"')],
+    });
+    // Two titles that may mean the same column cannot both be taken.
+    expect(read('id,battery mA,DB,Way,Rated hrs\nA-1,9,1,2,3\n')).toEqual({
+      mistakes: [
+        expect.stringContaining('DB: may be'),
+        expect.stringContaining('Way: may be'),
+        expect.stringContaining('Rated hrs: may be'),
+      ],
+    });
+  });
+
   it('that may mean two things are what most of their cells are', () => {
     const rows = (values: string[]) => values.map((value, i) => `A-${i},one,9,${value}`).join('\n');
     expect(read(`id,circuit,battery mA,Type\n${rows(['NM', 'NM', ''])}`)).toMatchObject({
@@ -164,7 +189,7 @@ describe('the titles of a list as an electrician keeps it', () => {
   it('are told where nobody finds a column that is needed, or one that was said', () => {
     expect(read('No.,Circuit,Remarks\n1,one,x')).toEqual({
       mistakes: [
-        '1: there is no column "battery mA"; add it, or say which column it is: --column "TITLE=battery mA". Where nobody has measured yet, give the current of the maker\'s data: --battery-ma 100.',
+        '1: there is no column "battery mA"; add it, or say which column it is: --column "TITLE=battery mA". Where nobody has measured yet, give the current of the maker\'s data: --battery-ma 120, and for those lit on mains also --mains-ma 250.',
       ],
     });
     expect(() => new Titles({ column: ['Kind=moed'] })).toThrow(
@@ -213,7 +238,7 @@ describe('a cell with a unit', () => {
     expect(read('id,circuit,battery mA,Type\nA-1,one,9,M')).toEqual({
       mistakes: [
         '2: mains mA: there is no such column; a maintained luminaire is lit on mains, so add one with its current there. ' +
-          "Where nobody has measured yet, give the maker's: --mains-ma 130.",
+          "Where nobody has measured yet, give the maker's: --mains-ma 250.",
       ],
     });
   });
