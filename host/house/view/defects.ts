@@ -6,8 +6,9 @@ import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { civilDays, daysBetween, localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
+import { longKindOf } from '../../site/settings';
 import { capital } from '../../words/capital';
-import { type KindWord, kindName, reasonSentence } from '../../words/codes';
+import { type KindWord, kindName, reasonSentence, testKindWord } from '../../words/codes';
 import { counted } from '../../words/counted';
 import { lengthAtMost, lengthWord } from '../../words/length';
 import { dayWord, momentWord } from '../../words/when';
@@ -81,14 +82,26 @@ function voidWords({ repairs }: Defect, lamp: LampStatus | undefined, zone: stri
   return ` The ${kindName(attempt.kind)} of ${momentWord(attempt.at, zone)} ended without a verdict: ${attempt.reason}`;
 }
 
+/**
+ * "only a pass in a duration test closes it": by the repair, which may owe a longer test than the one that has failed
+ * (`changesFeed`).
+ */
+function closingWords({ needs }: Defect, circuit: Circuit): string {
+  const name = kindName(needs);
+  if (needs !== 'brief') return `only a pass in a ${name} closes it.`;
+  const long = kindName(testKindWord(longKindOf(circuit)));
+  return `only a pass closes it: in a ${long} if battery, lamp, driver, charger or the whole luminaire was changed, else in a ${name}.`;
+}
+
 /** What to do next. */
-function nextWords(defect: Defect, { lamp }: Whereabouts, retestAt: number, zone: string): string {
+function nextWords(defect: Defect, { circuit, lamp }: Whereabouts, retestAt: number, zone: string): string {
   const state = stateOf(defect);
   if (state === 'closed') return '';
   const name = kindName(defect.needs);
+  const closing = closingWords(defect, circuit);
   if (state === 'open' && failedRepair(defect))
-    return `Find out why the repair did not help; repair it again, then report that. Only a pass in a ${name} closes it.`;
-  if (state === 'open') return `Repair it, then report the repair; only a pass in a ${name} closes it.`;
+    return `Find out why the repair did not help; repair it again, then report that; ${closing}`;
+  if (state === 'open') return `Repair it, then report the repair; ${closing}`;
   const when = retestAt > 0 ? `planned for ${momentWord(retestAt, zone)}` : 'not planned yet';
   return `Repaired.${voidWords(defect, lamp, zone)} Retest, a ${name}: ${when}.`;
 }

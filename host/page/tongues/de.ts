@@ -386,8 +386,8 @@ export const de: Words = {
     restoring: 'Versorgung wird wiederhergestellt…',
     tryRestore: 'Wiederherstellen versuchen',
     hostLost:
-      'Kein Kontakt zum Host: Drücken bewirkt vielleicht nichts. Am Schlüsselschalter dieses Stromkreises den Schlüssel 5 s ' +
-      'drehen und zurückdrehen: Das beendet den Test, und die Versorgung ist wieder da.',
+      'Kein Kontakt zum Host: Drücken bewirkt vielleicht nichts. Am Schlüsselschalter des Stromkreises den Schlüssel 5 s ' +
+      'drehen und zurückdrehen: Das beendet seinen Test, und die Versorgung ist wieder da.',
   },
 
   lamp: {
@@ -1209,9 +1209,13 @@ export const de: Words = {
       '{Kind} vom {when}: leuchtete {length} von {length2} Bemessung (Prüfbuch, Eintrag {n}).',
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
       'Reparieren, dann die Reparatur melden; erst ein bestandener Test dieser Art schließt den Mangel: {kind}.',
+    'Repair it, then report the repair; only a pass closes it: in a {kind} if battery, lamp, driver, charger or the whole luminaire was changed, else in a {kind2}.':
+      'Reparieren, dann die Reparatur melden; erst ein bestandener Test schließt den Mangel: wenn Batterie, Lampe, Betriebsgerät, Ladegerät oder die ganze Notleuchte gewechselt wurde {kind}, sonst {kind2}.',
     'Repaired.': 'Repariert.',
-    'Find out why the repair did not help; repair it again, then report that. Only a pass in a {kind} closes it.':
+    'Find out why the repair did not help; repair it again, then report that; only a pass in a {kind} closes it.':
       'Klären, warum die Reparatur nicht geholfen hat; erneut reparieren und das melden. Nur bestanden schließt den Mangel: {kind}.',
+    'Find out why the repair did not help; repair it again, then report that; only a pass closes it: in a {kind} if battery, lamp, driver, charger or the whole luminaire was changed, else in a {kind2}.':
+      'Klären, warum die Reparatur nicht geholfen hat; erneut reparieren und das melden; erst ein bestandener Test schließt den Mangel: wenn Batterie, Lampe, Betriebsgerät, Ladegerät oder die ganze Notleuchte gewechselt wurde {kind}, sonst {kind2}.',
     'Repaired on {day} ({text}); the {kind} of {when} failed again: the repair did not help.':
       'Repariert am {day} ({text}); danach wieder nicht bestanden: {kind} vom {when}. Die Reparatur hat nicht geholfen.',
     'Repaired on {day}; the {kind} of {when} failed again: the repair did not help.':

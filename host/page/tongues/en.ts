@@ -386,8 +386,8 @@ export const en = {
     restoring: 'Restoring supply…',
     tryRestore: 'Try to restore supply',
     hostLost:
-      'No contact with the host: a press may do nothing. At the key switch of this circuit, turn the key for 5 s and turn it ' +
-      'back: that ends the test, and the supply is back.',
+      'No contact with the host: a press may do nothing. At the key switch of the circuit, turn the key for 5 s and turn it ' +
+      'back: that ends its test, and the supply is back.',
   },
 
   lamp: {

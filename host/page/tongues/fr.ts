@@ -386,8 +386,8 @@ export const fr: Words = {
     restoring: 'Rétablissement de l’alimentation…',
     tryRestore: 'Essayer de rétablir l’alimentation',
     hostLost:
-      'Pas de contact avec l’hôte : appuyer n’aura peut-être aucun effet. À l’interrupteur à clé de ce circuit, tourner la clé ' +
-      '5 s, puis la ramener : cela arrête l’essai, et l’alimentation revient.',
+      'Pas de contact avec l’hôte : appuyer n’aura peut-être aucun effet. À l’interrupteur à clé du circuit, tourner la clé ' +
+      '5 s, puis la ramener : cela arrête son essai, et l’alimentation revient.',
   },
 
   lamp: {
@@ -1201,9 +1201,13 @@ export const fr: Words = {
       '{Kind} du {when} : allumé pendant {length} sur {length2} assignées (registre, inscription {n}).',
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
       'Réparer, puis signaler la réparation ; seul un résultat réussi le clôt : {kind}.',
+    'Repair it, then report the repair; only a pass closes it: in a {kind} if battery, lamp, driver, charger or the whole luminaire was changed, else in a {kind2}.':
+      'Réparer, puis signaler la réparation ; seul un résultat réussi le clôt : si la batterie, la lampe, son alimentation, le chargeur ou le luminaire entier a été remplacé, {kind}, sinon {kind2}.',
     'Repaired.': 'Réparé.',
-    'Find out why the repair did not help; repair it again, then report that. Only a pass in a {kind} closes it.':
+    'Find out why the repair did not help; repair it again, then report that; only a pass in a {kind} closes it.':
       'Chercher pourquoi la réparation n’a rien changé ; réparer de nouveau, puis le signaler. Seul un résultat réussi le clôt : {kind}.',
+    'Find out why the repair did not help; repair it again, then report that; only a pass closes it: in a {kind} if battery, lamp, driver, charger or the whole luminaire was changed, else in a {kind2}.':
+      'Chercher pourquoi la réparation n’a rien changé ; réparer de nouveau, puis le signaler ; seul un résultat réussi le clôt : si la batterie, la lampe, son alimentation, le chargeur ou le luminaire entier a été remplacé, {kind}, sinon {kind2}.',
     'Repaired on {day} ({text}); the {kind} of {when} failed again: the repair did not help.':
       'Réparé le {day} ({text}) ; l’{kind} du {when} a de nouveau échoué : la réparation n’a rien changé.',
     'Repaired on {day}; the {kind} of {when} failed again: the repair did not help.':

@@ -385,8 +385,8 @@ export const it: Words = {
     restoring: 'Ripristino dell’alimentazione…',
     tryRestore: 'Provare a ripristinare l’alimentazione',
     hostLost:
-      'Nessun contatto con l’host: premere potrebbe non servire. All’interruttore a chiave di questo circuito girare la chiave ' +
-      'per 5 s e riportarla indietro: la prova finisce e l’alimentazione torna.',
+      'Nessun contatto con l’host: premere potrebbe non servire. All’interruttore a chiave del circuito girare la chiave ' +
+      'per 5 s e riportarla indietro: la sua prova finisce e l’alimentazione torna.',
   },
 
   lamp: {
@@ -1197,9 +1197,13 @@ export const it: Words = {
       '{Kind} del {when}: acceso per {length} di {length2} nominali (registro, registrazione {n}).',
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
       'Riparare, poi segnalare la riparazione; la chiude solo, se superata, la {kind}.',
+    'Repair it, then report the repair; only a pass closes it: in a {kind} if battery, lamp, driver, charger or the whole luminaire was changed, else in a {kind2}.':
+      'Riparare, poi segnalare la riparazione; la chiude solo, se superata: la {kind} se è stato sostituito batteria, lampada, alimentatore, caricabatteria o l’intero apparecchio, altrimenti la {kind2}.',
     'Repaired.': 'Riparato.',
-    'Find out why the repair did not help; repair it again, then report that. Only a pass in a {kind} closes it.':
+    'Find out why the repair did not help; repair it again, then report that; only a pass in a {kind} closes it.':
       'Cercare perché la riparazione non è servita; riparare di nuovo, poi segnalarlo. La chiude solo, se superata, la {kind}.',
+    'Find out why the repair did not help; repair it again, then report that; only a pass closes it: in a {kind} if battery, lamp, driver, charger or the whole luminaire was changed, else in a {kind2}.':
+      'Cercare perché la riparazione non è servita; riparare di nuovo, poi segnalarlo; la chiude solo, se superata: la {kind} se è stato sostituito batteria, lampada, alimentatore, caricabatteria o l’intero apparecchio, altrimenti la {kind2}.',
     'Repaired on {day} ({text}); the {kind} of {when} failed again: the repair did not help.':
       'Riparato il {day} ({text}); la {kind} del {when} di nuovo non superata: la riparazione non è servita.',
     'Repaired on {day}; the {kind} of {when} failed again: the repair did not help.':

@@ -9,6 +9,7 @@ import { createHistory } from '../../../../host/house/history/history';
 import { createNotes } from '../../../../host/house/notes/entered';
 import { listNote } from '../../../../host/house/notes/listing';
 import { writeNote } from '../../../../host/house/notes/notes';
+import { retestAfter } from '../../../../host/house/notes/repairs';
 import { closedDefects, type DefectSources, inOrder, openDefects } from '../../../../host/house/view/defects';
 import { openLogbook } from '../../../../host/logbook/engines/open';
 import { hostWords } from '../../../../host/page/words/hostWords';
@@ -16,6 +17,7 @@ import { standing } from '../../../../host/page/words/tone';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { readRecord } from '../../../../host/records/schema';
 import { civilDays } from '../../../../host/site/civil';
+import { kindName, testKindWord } from '../../../../host/words/codes';
 import { speak } from '../../../support/tongues';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
 import { inFileOrder, newMemory } from '../bench';
@@ -89,6 +91,10 @@ describe('a defect of a luminaire', () => {
     const logbook = await openLogbook(':memory:');
     const { from, result } = newSources();
     result(TestKind.Brief, BEFORE, [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0], PASS);
+    const changed = kindName(testKindWord(retestAfter(HOUSE.circuits[0], [false], ['A-01'], 'lamp')));
+    expect(openDefects(from, BEFORE + DAY)[0].next).toBe(
+      `Repair it, then report the repair; only a pass closes it: in a ${changed} if battery, lamp, driver, charger or the whole luminaire was changed, else in a function test.`,
+    );
     const fields = { luminaires: 'A-01', what: '', retest: TestKind.Brief };
     const repair = { address: 'demo/a', kind: 'repaired', who: 'Anna', at: BEFORE + DAY, fields } as const;
     from.defects.takeNote(await writeNote(logbook, KEYS, repair));
@@ -122,7 +128,7 @@ describe('a defect of a luminaire', () => {
     }
     speak('en');
     expect(one.next).toMatch(
-      /^Find out why the repair did not help; repair it again, then report that\. Only a /,
+      /^Find out why the repair did not help; repair it again, then report that; only a /,
     );
     await logbook.close();
   });
