@@ -9,6 +9,7 @@ import { Desk } from '../../host/accounts/desk';
 import { tokenHash } from '../../host/accounts/password';
 import { accountsFileOf, openAccounts } from '../../host/accounts/store';
 import type { Role } from '../../host/api/accounts';
+import { type PackedStatus, packStatus, unpackStatus } from '../../host/api/packed';
 import { systemClock } from '../../host/clock';
 import { expectSound, type Visit, visit, WIDTHS } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
@@ -169,6 +170,28 @@ it('has the button that restores the supply in sight on a phone, in every langua
   await page.locator('.running-now').getByText('No contact with the host: a press may do nothing.').waitFor();
   await page.getByRole('button', { name: 'Try to restore supply: Wing 1', exact: true }).waitFor();
   await expectSound(guest, 'a running test without the host', [390]);
+  // Another test beside it, as neighbours on different hours of one night have: what to do is said once.
+  await page.route('**/api/status/packed', async (route) => {
+    const response = await route.fetch();
+    const status = unpackStatus((await response.json()) as PackedStatus);
+    const running = status.controllers.find((one) => one.circuit === 'wing-1')!;
+    const controllers = status.controllers.map((one) =>
+      one.circuit === 'wing-2' ? { ...running, circuit: one.circuit, lamps: one.lamps } : one,
+    );
+    await route.fulfill({ response, json: packStatus({ ...status, controllers }) });
+  });
+  for (const tongue of ['de', 'fr', 'it', 'en']) {
+    await page.locator('#tongue').selectOption(tongue);
+    await page.locator(`html[lang=${tongue}]`).waitFor();
+    await page.reload();
+    await button.nth(1).waitFor();
+    await page.locator('.banner.lost').waitFor();
+    expect(await page.locator('.host-lost').count(), tongue).toBe(1);
+    const { SCREENSHOTS: folder } = process.env;
+    if (folder) await page.screenshot({ path: join(folder, `lost-${tongue}.png`) });
+    const box = (await button.nth(1).boundingBox())!;
+    expect(box.y + box.height, tongue).toBeLessThan(844);
+  }
 });
 
 it('enters under the account whoever is signed in, whatever name is sent, and asks nobody for it', async () => {

@@ -34,6 +34,8 @@ function RunningNow({ all }: { all: Reported[] }): JSX.Element {
         <SupplyOutcomeNote />
       </div>
       {cards.length > 0 ? <h2>{t.tonight.running}</h2> : null}
+      {/* Once, or it pushes the second button off the screen of a phone. */}
+      {cards.length > 1 && !page.linkUp ? <p class="host-lost">{t.running.hostLost}</p> : null}
       <div class="running-list">
         {cards.map((status) => (
           <RunningTest key={status.circuit} {...pairOf(status)} isSmall={cards.length > 1} />

@@ -258,7 +258,7 @@ function RestoreAtOnce({ circuit, who }: { circuit: Circuit; who: string }): JSX
 }
 
 /** "Restore supply" of one test, and in its place what comes of it. */
-export function Restore({ circuit, status }: Reported): JSX.Element {
+export function Restore({ circuit, status, isAlone }: Reported & { isAlone: boolean }): JSX.Element {
   useNow();
   const page = usePage();
   const { person } = page.session ?? {};
@@ -278,7 +278,7 @@ export function Restore({ circuit, status }: Reported): JSX.Element {
       ) : (
         <OrderButton order="restore" circuit={circuit.id} label={<RestoreWords circuit={circuit} />} />
       )}
-      {linkUp ? null : <p>{t.running.hostLost}</p>}
+      {linkUp || !isAlone ? null : <p class="host-lost">{t.running.hostLost}</p>}
     </div>
   );
 }

@@ -151,7 +151,7 @@ export function RunningTest({
         </h3>
         <Mark tone={tone} word={word} />
       </header>
-      <Restore circuit={circuit} status={status} />
+      <Restore circuit={circuit} status={status} isAlone={!isSmall} />
       {isShown ? <Running circuit={circuit} status={status} /> : null}
     </section>
   );
