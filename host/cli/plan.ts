@@ -33,7 +33,8 @@ export interface PlanCommandOptions {
 }
 
 const NEXT =
-  `Next: \`${PROGRAM} serve\` with this file, which makes log book and site secret (for controllers with ` +
+  `Next: \`${PROGRAM} nights\` with this file tells what is tested next month.\n` +
+  `Once controllers are fitted: \`${PROGRAM} serve\` with it, which makes log book and site secret (for controllers with ` +
   `--broker-host, for phones with --host); then \`${PROGRAM} commission\` for each circuit.\n`;
 
 /** @throws Mistake */

@@ -183,7 +183,7 @@ it('is in the certificate that the manager takes, with every luminaire', async (
   await page.getByLabel('Last day').fill('2026-01-08');
   const [download] = await Promise.all([
     page.waitForEvent('download'),
-    page.getByRole('button', { name: 'Make the PDF' }).click(),
+    page.getByRole('button', { name: 'Make the certificate (PDF)' }).click(),
   ]);
   const certificate = join(folder, 'certificate.pdf');
   await download.saveAs(certificate);

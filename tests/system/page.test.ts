@@ -292,7 +292,7 @@ it('gives a report as a file, and says what is wrong with its dates', async () =
   const form = page.getByRole('form', { name: 'Report' });
   const last = await form.getByLabel('Last day').inputValue();
   const download = page.waitForEvent('download');
-  await form.getByRole('button', { name: 'Make the PDF' }).click();
+  await form.getByRole('button', { name: 'Make the certificate (PDF)' }).click();
   const file = await download;
   expect(file.suggestedFilename()).toMatch(new RegExp(`^emergency-lighting-lodge-.+-${last}\\.pdf$`));
   expect(

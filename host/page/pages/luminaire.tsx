@@ -244,7 +244,6 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
           <strong>{t.luminaire.notTested}</strong> <FromHost text={history.repair} />
         </p>
       )}
-      <OrderButton order="repaired" circuit={circuit} luminaire={luminaire.id} />
       <section aria-labelledby="curves">
         <h2 id="curves">{t.luminaire.curves}</h2>
         <Curves history={history} luminaire={luminaire} zone={zone} />
@@ -297,6 +296,8 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
       <Standing circuit={circuit.id} id={id} zone={building.timeZone} />
       <OrderOutcomeNote only={circuit.id} />
       <Found luminaire={luminaire.id} />
+      {/* Above what is long: on a phone it is what somebody has come here for. */}
+      <OrderButton order="repaired" circuit={circuit.id} luminaire={id} />
       <Defects id={id} />
       <History luminaire={luminaire} circuit={circuit.id} zone={building.timeZone} />
       <Year id={id} />

@@ -892,15 +892,15 @@ export const de: Words = {
 
   reports: {
     intro:
-      'Jedes Ergebnis eines Zeitraums, was verspätet war oder fehlt und was defekt ist: als PDF zum Unterschreiben ' +
-      'und Ablegen, oder als Tabelle. Berichte sind in englischer Sprache.',
+      'Jedes Ergebnis eines Zeitraums, was verspätet war oder fehlt und was defekt ist: als Prüfprotokoll zum ' +
+      'Drucken, Unterschreiben und Ablegen (PDF), oder als Tabelle. Berichte sind in englischer Sprache.',
     label: 'Bericht',
     first: 'Erster Tag',
     last: 'Letzter Tag',
     paper: 'Papier',
     letter: 'US Letter',
     making: 'Wird erstellt…',
-    makePdf: 'PDF erstellen',
+    makePdf: 'Prüfprotokoll erstellen (PDF)',
     makeTable: 'Tabelle erstellen',
     makeOwn: 'Ihre letzten zwölf Monate als PDF',
     made: (name) => `Erstellt: ${name}`,

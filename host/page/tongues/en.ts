@@ -878,15 +878,15 @@ export const en = {
 
   reports: {
     intro:
-      'Every result of a period, what was late or missing, and what is broken: as a PDF to sign and file, or ' +
-      'as a table.',
+      'Every result of a period, what was late or missing, and what is broken: as the test certificate ' +
+      'to print, sign and file (PDF), or as a table.',
     label: 'Report',
     first: 'First day',
     last: 'Last day',
     paper: 'Paper',
     letter: 'US letter',
     making: 'Making it…',
-    makePdf: 'Make the PDF',
+    makePdf: 'Make the certificate (PDF)',
     makeTable: 'Make the table',
     makeOwn: 'Its last twelve months as a PDF',
     made: (name: string) => `Made: ${name}`,

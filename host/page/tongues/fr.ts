@@ -882,15 +882,15 @@ export const fr: Words = {
 
   reports: {
     intro:
-      'Tous les résultats d’une période, ce qui était en retard ou manque, et ce qui est défectueux : en PDF à signer ' +
-      'et à classer, ou en tableau. Les rapports sont en anglais.',
+      'Tous les résultats d’une période, ce qui était en retard ou manque, et ce qui est défectueux : en attestation ' +
+      'd’essai à imprimer, signer et classer (PDF), ou en tableau. Les rapports sont en anglais.',
     label: 'Rapport',
     first: 'Premier jour',
     last: 'Dernier jour',
     paper: 'Papier',
     letter: 'Lettre US',
     making: 'En préparation…',
-    makePdf: 'Établir le PDF',
+    makePdf: 'Établir l’attestation (PDF)',
     makeTable: 'Établir le tableau',
     makeOwn: 'Ses douze derniers mois en PDF',
     made: (name) => `Établi : ${name}`,

@@ -877,15 +877,15 @@ export const it: Words = {
 
   reports: {
     intro:
-      'Ogni risultato di un periodo, ciò che era in ritardo o manca, e ciò che è guasto: come PDF da firmare e ' +
-      'archiviare, o come tabella. I rapporti sono in inglese.',
+      'Ogni risultato di un periodo, ciò che era in ritardo o manca, e ciò che è guasto: come attestato di ' +
+      'prova da stampare, firmare e archiviare (PDF), o come tabella. I rapporti sono in inglese.',
     label: 'Rapporto',
     first: 'Primo giorno',
     last: 'Ultimo giorno',
     paper: 'Carta',
     letter: 'Lettera US',
     making: 'In preparazione…',
-    makePdf: 'Creare il PDF',
+    makePdf: 'Creare l’attestato (PDF)',
     makeTable: 'Creare la tabella',
     makeOwn: 'I suoi ultimi dodici mesi come PDF',
     made: (name) => `Creato: ${name}`,
