@@ -387,7 +387,7 @@ export const de: Words = {
     tryRestore: 'Wiederherstellen versuchen',
     hostLost:
       'Kein Kontakt zum Host: Drücken bewirkt vielleicht nichts. Am Schlüsselschalter des Stromkreises den Schlüssel 5 s ' +
-      'drehen und zurückdrehen: Das beendet seinen Test, und die Versorgung ist wieder da.',
+      'drehen und zurückdrehen: Der Test endet, die Versorgung ist wieder da.',
   },
 
   lamp: {

@@ -387,7 +387,7 @@ export const en = {
     tryRestore: 'Try to restore supply',
     hostLost:
       'No contact with the host: a press may do nothing. At the key switch of the circuit, turn the key for 5 s and turn it ' +
-      'back: that ends its test, and the supply is back.',
+      'back: the test ends, the supply is back.',
   },
 
   lamp: {

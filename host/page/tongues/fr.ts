@@ -387,7 +387,7 @@ export const fr: Words = {
     tryRestore: 'Essayer de rétablir l’alimentation',
     hostLost:
       'Pas de contact avec l’hôte : appuyer n’aura peut-être aucun effet. À l’interrupteur à clé du circuit, tourner la clé ' +
-      '5 s, puis la ramener : cela arrête son essai, et l’alimentation revient.',
+      '5 s, puis la ramener : l’essai s’arrête, l’alimentation revient.',
   },
 
   lamp: {

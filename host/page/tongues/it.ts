@@ -386,7 +386,7 @@ export const it: Words = {
     tryRestore: 'Provare a ripristinare l’alimentazione',
     hostLost:
       'Nessun contatto con l’host: premere potrebbe non servire. All’interruttore a chiave del circuito girare la chiave ' +
-      'per 5 s e riportarla indietro: la sua prova finisce e l’alimentazione torna.',
+      'per 5 s e riportarla indietro: la prova finisce, l’alimentazione torna.',
   },
 
   lamp: {
