@@ -173,7 +173,7 @@ class Bus implements Knx {
     for (let failures = 0; !this.isOver; failures++) {
       const since = performance.now();
       const why = await this.connection();
-      if (this.isOver) return;
+      if (this.isOver || this.isLeaving) return;
       this.complain(why);
       if (performance.now() - since > STEADY_MS) failures = 0;
       await this.rest(retryMs(failures, this.pace.retry));

@@ -334,6 +334,18 @@ describe('the connection', () => {
     await expect.poll(signs).toBeGreaterThan(before + 1);
   });
 
+  it('ends with the host, which is no trouble of the interface', async () => {
+    const knxd = await newKnxd();
+    await knxd.start();
+    const problems: string[] = [];
+    const knx = open(knxd.port, problems);
+    knx.of(HOUSE, false).take(await looked());
+    await expect.poll(() => knxd.remembered(DEAD)).toBe('Write 00');
+    await knx.close();
+    await pause(100);
+    expect(problems).toEqual([]);
+  });
+
   it('is given up at once where it was only being looked for', async () => {
     const port = await played((bytes, socket, from) => {
       if (service(bytes) === CONNECT) void datagram(socket, GRANTED, from.port);
