@@ -19,6 +19,8 @@ const RETRY_MS = 250;
 /** Times that a question is asked anew while files are installed, and the pause before, ms. */
 const INTERRUPTED_TRIES = 20;
 const INTERRUPTED_MS = 1000;
+/** Longest wait for an answer then: a line that was lost in the port may have taken the answerer with it. */
+const INSTALLING_MS = 40_000;
 /** A question that has no answer by then is sent again; one still being answered is not answered twice. */
 const AGAIN_MS = 8000;
 /** Bytes of a file written or read by one question: with what surrounds it, less than a board's input buffer. */
@@ -144,21 +146,30 @@ export class PortInterpreter {
 
   /**
    * See InterpreterConsole; fails at once if the interpreter has ended. While files are installed no program runs
-   * that an interruption could harm, so a question is asked anew: the tool breaks in with Ctrl-C where a busy
-   * machine gives it no prompt within half a second, and some of that arrives late.
+   * that an interruption or a restart could harm, so a question is asked anew: the tool breaks in with Ctrl-C where a
+   * busy machine gives it no prompt within half a second, and some of that arrives late.
    */
   async ask<T>(expression: string, timeoutMs?: number): Promise<T> {
-    for (let tries = this.isInstalling ? INTERRUPTED_TRIES : 0; ; tries--) {
-      const failure = this.pseudo?.failure;
-      if (failure) throw failure;
+    if (!this.isInstalling) return this.once<T>(expression, timeoutMs);
+    for (let tries = INTERRUPTED_TRIES; ; tries--) {
       try {
-        return await this.console.ask<T>(expression, timeoutMs);
+        return await this.once<T>(expression, INSTALLING_MS);
       } catch (failure) {
-        if (tries <= 0 || !/Execution Interrupted/.test(String(failure))) throw failure;
-        await pause(INTERRUPTED_MS);
-      } finally {
-        clearInterval(this.again);
+        const isLost = /^Error: No answer/.test(String(failure));
+        if (tries <= 0 || !(isLost || /Execution Interrupted/.test(String(failure)))) throw failure;
+        if (isLost) await this.powerCut();
+        else await pause(INTERRUPTED_MS);
       }
+    }
+  }
+
+  private async once<T>(expression: string, timeoutMs?: number): Promise<T> {
+    const failure = this.pseudo?.failure;
+    if (failure) throw failure;
+    try {
+      return await this.console.ask<T>(expression, timeoutMs);
+    } finally {
+      clearInterval(this.again);
     }
   }
 
@@ -308,7 +319,7 @@ export class PortInterpreter {
   private async greet(): Promise<void> {
     this.type(`\n${ANSWERER}`);
     const word = String(process.hrtime.bigint());
-    if ((await this.ask(`"${word}"`, GREET_MS)) !== word) throw new Error('The interpreter is confused.');
+    if ((await this.once(`"${word}"`, GREET_MS)) !== word) throw new Error('The interpreter is confused.');
   }
 
   private async disconnect(): Promise<void> {
