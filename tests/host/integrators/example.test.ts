@@ -1,6 +1,6 @@
 // The programs in docs/examples, as an integrator starts them, on real hosts, brokers, webhooks and a real SMTP server.
 import { type ChildProcess, spawn } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
@@ -105,6 +105,9 @@ describe('the program that mails failures', () => {
     await new Promise((heard) => program.stdout?.once('data', heard));
     await first.end('SIGKILL');
     await expect.poll(() => subjects(mail.mails)).toEqual([`${HOST} is silent`]);
+    // Killed before it has noted what it told, it tells it again.
+    const told = join(folder, 'told.json');
+    await expect.poll(() => (existsSync(told) ? readFileSync(told, 'utf8') : '')).toContain('"host"');
     program.kill('SIGKILL');
     begin();
     const second = await serve();
