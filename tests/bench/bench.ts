@@ -65,8 +65,10 @@ async function simulation(): Promise<Row> {
 }
 
 /**
- * The goal set for whole / plant alone is 2, and 300 controller-years per second and core. A short run cannot come near:
- * before the engine has learned the program it loses as much time as some two hundred controller-years take afterwards.
+ * The goal set for whole / plant alone is 2, and 300 controller-years per second and core. Once the engine has learned the
+ * program, a core that does nothing else runs 400 a second with the plans left out, 2.6 times the plant alone, and with them
+ * 245 over twenty years (December 2026). A short run cannot come near: before, it loses as much time as some two hundred
+ * controller-years take afterwards.
  * Of one year of 200 controllers, 3.1 s of processor time, 1.5 s are spent in the engine's own threads, which compile and
  * collect, and 1.0 s are due with a single controller: so 0.67 s are out of reach.
  */
