@@ -16,7 +16,7 @@ import { readLines } from './support/records';
 import { strandedFleet } from './support/stranded';
 
 const CIRCUITS = 8;
-const DAYS = 900;
+const DAYS = 350;
 /** Controllers that hand over until the host is killed, which is when half of the last one's are acknowledged. */
 const OPEN = [2, 3, 4, 5, 6];
 /** How long to wait for a log book that does not answer, ms, instead of half a minute. */
