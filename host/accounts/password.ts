@@ -75,7 +75,7 @@ export async function passwordRefusal(
   const names = [...own, ...building];
   const isLeft = leftOf(password, names).length >= 4;
   if (isLeft && (await guessesFor(password.slice(0, JUDGED), names)) >= GUESSES_MIN) return '';
-  const contains = (names: readonly string[]) => wordsOf(names).some((word) => bare(password).includes(word));
+  const contains = (those: readonly string[]) => wordsOf(those).some((word) => bare(password).includes(word));
   if (contains(own)) return 'This password contains your name. Choose four unrelated words.';
   if (contains(building))
     return 'This password contains a name that belongs to the building. Choose four unrelated words.';

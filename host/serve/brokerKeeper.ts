@@ -3,6 +3,7 @@
 import type { Broker } from '../broker/broker';
 import { endsOf, type PemFiles, type Pems, readPems } from '../broker/pems';
 import { guarded } from '../guarded';
+import { News } from './news';
 
 export interface BrokerKeeperOptions {
   files: PemFiles;
@@ -20,14 +21,17 @@ const LOOK_MS = 60_000;
 export class BrokerKeeper {
   private readonly timer: NodeJS.Timeout;
   private present: Pems;
-  private said: Set<string>;
+  private readonly news: News;
 
   /** It has looked once. */
   constructor(private readonly o: BrokerKeeperOptions) {
     const { files, present, nowMs, onProblem } = o;
     this.present = present;
     // Whoever opened it has said this.
-    this.said = new Set(endsOf(files, present, nowMs()).map(({ words }) => words));
+    this.news = new News(
+      onProblem,
+      endsOf(files, present, nowMs()).map(({ words }) => words),
+    );
     this.timer = setInterval(
       guarded(() => this.look(), onProblem),
       LOOK_MS,
@@ -38,7 +42,7 @@ export class BrokerKeeper {
   look(): void {
     const { secure, nowMs } = this.o;
     const now = nowMs();
-    this.say(this.follow(now));
+    this.news.say(this.follow(now));
     secure.review(now);
   }
 
@@ -64,12 +68,6 @@ export class BrokerKeeper {
       const why = (error as Error).message;
       return [...known, `${why} Until then the broker goes on by TLS with the certificates it has.`];
     }
-  }
-
-  /** Tells what was not told at the look before. */
-  private say(sentences: readonly string[]): void {
-    for (const sentence of sentences) if (!this.said.has(sentence)) this.o.onProblem(sentence);
-    this.said = new Set(sentences);
   }
 
   close(): void {

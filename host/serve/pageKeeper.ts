@@ -5,6 +5,7 @@ import { guarded } from '../guarded';
 import { urlOf } from '../server/listen';
 import type { PageServer } from '../server/server';
 import { hasEnded, isVouchedFor, type Tls } from '../tls/kept';
+import { News } from './news';
 import { isSecure, makeTls, type PageDoor, type PageWish } from './pageDoor';
 import { tell } from './tell';
 
@@ -50,7 +51,7 @@ export class PageKeeper {
   private timer: NodeJS.Timeout | undefined;
   private looking: Promise<void> | undefined;
   private isOver = false;
-  private said = new Set<string>();
+  private readonly news = new News(tell);
   private present: Tls | undefined;
 
   constructor(private readonly o: PageKeeperOptions) {
@@ -61,7 +62,7 @@ export class PageKeeper {
   async start(): Promise<void> {
     const { door, open } = this.o;
     if (this.present || !isSecure(this.o)) this.server = await open(door);
-    this.say(door.trouble === '' ? (this.present?.cautions ?? []) : [this.troubleWords(door.trouble)]);
+    this.news.say(door.trouble === '' ? (this.present?.cautions ?? []) : [this.troubleWords(door.trouble)]);
     if (!isSecure(this.o)) return;
     const look = guarded(() => void this.look(), tell);
     this.timer = setInterval(look, LOOK_MS);
@@ -123,10 +124,10 @@ export class PageKeeper {
         this.server && this.present && !hasEnded(this.present, nowMs()) && hasEnded(next, nowMs());
       if (isWorse) throw new Error(next.cautions.join(' '));
       await this.use(next);
-      this.say(next.cautions);
+      this.news.say(next.cautions);
       if (this.url() !== before) tell(`The page is at ${this.url()} now.`);
     } catch (error) {
-      this.say([this.troubleWords((error as Error).message)]);
+      this.news.say([this.troubleWords((error as Error).message)]);
     }
   }
 
@@ -146,12 +147,6 @@ export class PageKeeper {
     return this.server
       ? `${why} Until then the page goes on with the certificate it has.`
       : `The page is not served: ${why} Broker and log book go on, and the page follows once that is mended.`;
-  }
-
-  /** Tells what was not told at the look before. */
-  private say(sentences: readonly string[]): void {
-    for (const sentence of sentences) if (!this.said.has(sentence)) tell(sentence);
-    this.said = new Set(sentences);
   }
 
   async close(): Promise<void> {
