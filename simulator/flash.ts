@@ -14,8 +14,14 @@ export interface TornWrite {
   bytes: number;
 }
 
+interface FlashFile {
+  data: Buffer;
+  /** The end of what was written: all behind it is erased. */
+  end: number;
+}
+
 export class SimulatedFlash implements FlashPort {
-  private readonly files = new Map<string, Buffer>();
+  private readonly files = new Map<string, FlashFile>();
   private readonly saved = new Map<string, string>();
   /** Bytes that may still be written before the power fails; infinite normally. */
   bytesUntilCut = Number.POSITIVE_INFINITY;
@@ -40,19 +46,21 @@ export class SimulatedFlash implements FlashPort {
 
   erase(file: string, bytes: number): boolean {
     if (this.refuses()) return false;
-    if (!this.isLying()) this.files.set(file, Buffer.alloc(bytes, 0xff));
+    if (!this.isLying()) this.files.set(file, { data: Buffer.alloc(bytes, 0xff), end: 0 });
     return true;
   }
 
   append(file: string, offset: number, head: string, rest: string): boolean {
     const text = head + rest;
     this.onAppend?.(text);
-    const data = this.files.get(file);
-    if (this.refuses() || !data || offset + text.length > data.length) return false;
-    for (let i = 0; i < text.length; i++) if (data[offset + i] !== 0xff) return false;
+    const held = this.files.get(file);
+    if (this.refuses() || !held || offset + text.length > held.data.length) return false;
+    const written = Math.min(offset + text.length, held.end);
+    for (let i = offset; i < written; i++) if (held.data[i] !== 0xff) return false;
     if (this.isLying()) return true;
     const count = this.countBeforeCut(text.length);
-    data.write(text.slice(0, count), offset, 'latin1');
+    held.data.write(text.slice(0, count), offset, 'latin1');
+    held.end = Math.max(held.end, offset + count);
     this.spend(text.length, count);
     return !this.denies();
   }
@@ -63,7 +71,7 @@ export class SimulatedFlash implements FlashPort {
 
   /** What stands there, whether the controller can read it or not. */
   bytesAt(file: string, offset: number, length: number): string {
-    const data = this.files.get(file);
+    const data = this.files.get(file)?.data;
     // Files are there from the first day on, blank.
     return data
       ? data.toString('latin1', offset, Math.min(offset + length, data.length))

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { PowerCut, SimulatedFlash } from '../../simulator/flash';
 
@@ -14,6 +15,32 @@ describe('simulated flash', () => {
     expect(flash.append('b', 0, '', 'x')).toBe(false);
     expect(flash.read('a', 0, 8)).toBe('headtail');
     expect(flash.read('a', 12, 99)).toHaveLength(4);
+  });
+
+  it('takes a write exactly where every byte is erased, in any order, torn ones too', () => {
+    const SIZE = 24;
+    const write = fc.record({
+      at: fc.nat({ max: SIZE }),
+      text: fc.stringMatching(/^[a-c\xff]{0,6}$/),
+      power: fc.constantFrom(0, 1, 3, 99),
+    });
+    fc.assert(
+      fc.property(fc.array(write, { maxLength: 12 }), (writes) => {
+        const flash = new SimulatedFlash();
+        flash.erase('a', SIZE);
+        const bytes = Array.from({ length: SIZE }, () => '\xff');
+        for (const { at, text, power } of writes) {
+          const fits =
+            at + text.length <= SIZE && bytes.slice(at, at + text.length).every((b) => b === '\xff');
+          flash.bytesUntilCut = power;
+          const append = () => flash.append('a', at, text.slice(0, 2), text.slice(2));
+          if (fits && power < text.length) expect(append).toThrow(PowerCut);
+          else expect(append()).toBe(fits);
+          if (fits) for (let i = 0; i < Math.min(power, text.length); i++) bytes[at + i] = text[i];
+          expect(flash.read('a', 0, SIZE)).toBe(bytes.join(''));
+        }
+      }),
+    );
   });
 
   it('keeps the part that was written when the power goes in the middle', () => {
