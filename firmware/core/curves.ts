@@ -56,10 +56,9 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
     return settled;
   }
   const half = s.curveDoor[i] * SCALE;
-  const low = Math.ceil((rise - half) / run);
-  const high = Math.floor((rise + half) / run);
-  if (low > s.doorLow[i]) s.doorLow[i] = low;
-  if (high < s.doorHigh[i]) s.doorHigh[i] = high;
+  // Multiplied first: most readings leave the door as it is.
+  if (rise - half > s.doorLow[i] * run) s.doorLow[i] = Math.ceil((rise - half) / run);
+  if (rise + half < s.doorHigh[i] * run) s.doorHigh[i] = Math.floor((rise + half) / run);
   return settled;
 }
 
