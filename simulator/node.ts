@@ -40,7 +40,7 @@ import { DETECTOR_MS } from './plant/relay';
 import type { Span } from './plant/spans';
 import { passOverReadings } from './quiet';
 import { fork, next32, type Random } from './random';
-import { restLinkAt, restWakeAt } from './rest';
+import { isRestLinkDue, restLinkAt, restWakeAt } from './rest';
 import { Senses } from './senses';
 import type { ControllerSpec, FleetSpec } from './spec';
 import type { Trace } from './trace';
@@ -350,7 +350,7 @@ export class SimulatedController {
   }
 
   private isLinkTurn(c: Controller, ms: number): boolean {
-    return !this.fleet.isSparing || ms >= restLinkAt(c, restWakeAt(c, ms));
+    return !this.fleet.isSparing || isRestLinkDue(c, ms);
   }
 
   /** Called by the wire; does nothing while the board is down. */

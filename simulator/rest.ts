@@ -37,14 +37,23 @@ function isWanted(c: Controller): boolean {
   );
 }
 
+/** Whether a test leaves the link no turn. */
+function isTesting({ core }: Controller): boolean {
+  return core.phase === Phase.Opening || isDischarging(core) || core.phase === Phase.Restoring;
+}
+
 /**
  * When a link that sends only what it must gets its turn, board's ms: never during a test, at rest when it
  * has records to deliver, and before the core wakes at `coreAt`.
  */
 export function restLinkAt(c: Controller, coreAt: number): number {
-  const phase = c.core.phase;
-  if (phase === Phase.Opening || isDischarging(c.core) || phase === Phase.Restoring)
-    return Number.POSITIVE_INFINITY;
+  if (isTesting(c)) return Number.POSITIVE_INFINITY;
   const due = linkDueAt(c);
   return isWanted(c) || due > coreAt - CONTACT_MS ? due : coreAt - CONTACT_MS;
+}
+
+/** Whether that instant has come. The core is asked last, because its answer takes longest. */
+export function isRestLinkDue(c: Controller, now: number): boolean {
+  if (isTesting(c) || now < linkDueAt(c)) return false;
+  return isWanted(c) || now >= restWakeAt(c, now) - CONTACT_MS;
 }
