@@ -1,5 +1,6 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
 import { Ending, Fitted, Phase, SelfTest } from '../firmware/contract/codes';
+import { useOwnRows } from '../firmware/contract/fields';
 import { Limit } from '../firmware/contract/limits';
 import { useOwnHash } from '../firmware/contract/signature';
 import {
@@ -41,6 +42,7 @@ import type { Span } from './plant/spans';
 import { passOverReadings } from './quiet';
 import { fork, next32, type Random } from './random';
 import { isRestLinkDue, restLinkAt, restWakeAt } from './rest';
+import { readRowQuickly } from './rows';
 import { Senses } from './senses';
 import type { ControllerSpec, FleetSpec } from './spec';
 import type { Trace } from './trace';
@@ -55,6 +57,7 @@ export interface SimulationClock {
 const JOURNAL_BYTES = 65536;
 
 if (crc32) useOwnCrc(crc32);
+useOwnRows(readRowQuickly);
 useOwnHash(sha256OfTwo);
 
 /** Whether the drive pin is given pulses. */

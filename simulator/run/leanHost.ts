@@ -2,7 +2,6 @@
 // files records and acknowledges them. It keeps no record, only enough to prove that none is missing, doubled
 // or changed, so its memory does not grow with the years.
 import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firmware/contract/codes';
-import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
 import {
@@ -15,6 +14,7 @@ import {
 } from '../../firmware/contract/signature';
 import { type DownKind, type MessageKind, topicOf } from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
+import { FieldsInTurn } from './fieldsInTurn';
 
 const LAMPS = '"lamps":[';
 
@@ -111,35 +111,38 @@ export class LeanHost {
   }
 
   private file(text: string): void {
-    const journal = textField(text, 'journal');
-    const seq = intField(text, 'seq', 0);
+    const fields = new FieldsInTurn(text);
+    const journal = fields.text('journal');
+    const seq = fields.int('seq');
     if (journal !== this.journal) {
       // A controller whose flash was lost starts a new journal.
       this.journal = journal;
       this.seq = 0;
       this.link = '';
     }
-    if (seq > this.seq) this.take(seq, text);
+    if (seq > this.seq) this.take(seq, text, fields);
     else if (seq === this.seq && chainHash(sha256, text) !== this.link) this.account.doubled++;
     else this.account.repeated++;
     if (seq >= this.told) this.acknowledge();
   }
 
-  private take(seq: number, text: string): void {
+  private take(seq: number, text: string, fields: FieldsInTurn): void {
     const account = this.account;
     account.missing += seq - this.seq - 1;
-    const follows = seq > this.seq + 1 || this.link === '' || textField(text, 'prev') === this.link;
+    const utc = fields.int('utc');
+    if (fields.text('kind') === 'result') this.count(utc, text, fields);
+    const follows = seq > this.seq + 1 || this.link === '' || fields.text('prev') === this.link;
     if (!follows || !hasValidSignature(this.key, 'record', this.address, text)) account.broken++;
     this.seq = seq;
     this.link = chainHash(sha256, text);
     account.filed++;
-    if (textField(text, 'kind') === 'result') this.count(text);
     this.onRecord?.(text);
   }
 
-  /** Counts the verdicts of a result. */
-  private count(text: string): void {
-    const type = intField(text, 'type', 0);
+  /** Counts the verdicts of a result made at `utc`. */
+  private count(utc: number, text: string, fields: FieldsInTurn): void {
+    const type = fields.int('type');
+    const started = fields.int('started');
     const counts = this.account.tests[type];
     const { fail, void: voids } = counts;
     let at = text.indexOf(LAMPS) + LAMPS.length;
@@ -150,9 +153,7 @@ export class LeanHost {
       else if (verdict === Verdict.Fail) counts.fail++;
       else counts.void++;
     }
-    const started = intField(text, 'started', 0);
-    if (counts.fail > fail || counts.void === voids)
-      this.account.lastAt[type] = started > 0 ? started : intField(text, 'utc', 0);
+    if (counts.fail > fail || counts.void === voids) this.account.lastAt[type] = started > 0 ? started : utc;
   }
 
   private acknowledge(): void {
@@ -165,26 +166,31 @@ export class LeanHost {
       this.account.broken++;
       return;
     }
-    this.told = intField(text, 'last', 0);
+    // In their order.
+    const fields = new FieldsInTurn(text);
+    const journal = fields.text('journal');
+    const boot = fields.int('boot');
+    const up = fields.int('up');
+    const clock: ClockTrust = fields.int('clock');
+    const phase: Phase = fields.int('phase');
+    this.told = fields.int('last');
+    const acked = fields.int('acked');
+    const settingsHeld = fields.int('settings');
+    const planHeld = fields.int('plan');
     // Right after a test its clock is still right: a real host would confirm it.
-    const clock: ClockTrust = intField(text, 'clock', 0);
-    const phase: Phase = intField(text, 'phase', 0);
-    if (clock !== ClockTrust.Synchronised || phase !== Phase.Recharging) this.tellTime(text);
-    if (intField(text, 'acked', 0) < this.seq && textField(text, 'journal') === this.journal)
-      this.acknowledge();
+    if (clock !== ClockTrust.Synchronised || phase !== Phase.Recharging) this.tellTime(boot, up);
+    if (acked < this.seq && journal === this.journal) this.acknowledge();
     const { settings, plan } = this;
-    if (settings && settings.revision !== intField(text, 'settings', 0))
-      this.sendObject('settings', settings);
-    if (plan && plan.revision !== intField(text, 'plan', 0)) this.sendObject('plan', plan);
+    if (settings && settings.revision !== settingsHeld) this.sendObject('settings', settings);
+    if (plan && plan.revision !== planHeld) this.sendObject('plan', plan);
   }
 
   /** Answers a state with the time. */
-  private tellTime(state: string): void {
+  private tellTime(boot: number, up: number): void {
     const errorMs = this.port.clockErrorMs();
     if (errorMs === undefined) return;
     const utc = this.port.utcMs() + errorMs;
-    const boot = intField(state, 'boot', 0);
-    this.send('time', `{"v":${WIRE_VERSION},"boot":${boot},"up":${intField(state, 'up', 0)},"utc":${utc}`);
+    this.send('time', `{"v":${WIRE_VERSION},"boot":${boot},"up":${up},"utc":${utc}`);
   }
 
   /** Gives an order that is valid for ten minutes. */

@@ -1,9 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { curvePercent, curveStep, curveText } from '../../../firmware/contract/curve';
-import { intField, readRow, readRows, textField } from '../../../firmware/contract/fields';
+import { intField, readRow, readRows, textField, useOwnRows } from '../../../firmware/contract/fields';
 import { topicOf } from '../../../firmware/contract/topics';
 import { runs } from '../../support/depth';
+
+// A simulator loaded before brings its own.
+useOwnRows(undefined);
 
 const row = (width: number) =>
   fc.array(fc.integer({ min: 0, max: 4_294_967_295 }), { minLength: width, maxLength: width });
