@@ -2,7 +2,7 @@
 import { Ending, Fitted, Phase, SelfTest } from '../firmware/contract/codes';
 import { useOwnRows } from '../firmware/contract/fields';
 import { Limit } from '../firmware/contract/limits';
-import { useOwnHash } from '../firmware/contract/signature';
+import { useOwnDigests } from '../firmware/contract/signature';
 import {
   type Controller,
   coreTurn,
@@ -19,9 +19,9 @@ import {
 import { type Inputs, Read } from '../firmware/core/inputs';
 import { takeLooks } from '../firmware/core/skip';
 import { type Core, isAtRest, isDischarging, Stage } from '../firmware/core/state';
-import { useOwnCrc } from '../firmware/journal/crc32';
+import { useOwnCrcHex } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
-import { crc32, sha256, sha256OfTwo } from './digest';
+import { crcHex, linkOf, sha256, tagOf } from './digest';
 import { plantFault } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
 import {
@@ -56,9 +56,9 @@ export interface SimulationClock {
 /** Bytes of one journal file: a page count that the smallest supported board can provide twice. */
 const JOURNAL_BYTES = 65536;
 
-if (crc32) useOwnCrc(crc32);
+if (crcHex) useOwnCrcHex(crcHex);
 useOwnRows(readRowQuickly);
-useOwnHash(sha256OfTwo);
+useOwnDigests({ tag: tagOf, link: linkOf });
 
 /** Whether the drive pin is given pulses. */
 function isPulsed(core: Core): boolean {

@@ -30,7 +30,15 @@ export function crc32(bytes: string): number {
   return (c ^ 0xffffffff) >>> 0;
 }
 
+let ownHex: ((bytes: string) => string) | undefined;
+
+/** Lets a simulation, which reads back thousands of records a second, make the digits of `crcHex` in one step. */
+export function useOwnCrcHex(crc: ((bytes: string) => string) | undefined): void {
+  ownHex = crc;
+}
+
 /** The CRC as 8 hex digits. */
 export function crcHex(bytes: string): string {
+  if (ownHex !== undefined) return ownHex(bytes);
   return ('0000000' + crc32(bytes).toString(16)).slice(-8);
 }

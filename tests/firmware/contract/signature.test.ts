@@ -7,6 +7,7 @@ import {
   sign,
   signingKey,
   toHex,
+  useOwnDigests,
   useOwnHash,
 } from '../../../firmware/contract/signature';
 import type { MessageKind } from '../../../firmware/contract/topics';
@@ -14,6 +15,7 @@ import { sha256 } from '../../../simulator/digest';
 
 // A simulator loaded before brings its own.
 useOwnHash(undefined);
+useOwnDigests(undefined);
 
 const key = signingKey('a secret of the controller', sha256);
 const ADDRESS = 'site/c1';
