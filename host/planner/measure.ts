@@ -7,6 +7,7 @@ import { type Burden, type Exposure, hoursOfAll } from './cost/exposure';
 import { bestFixedNightHours, naiveHours, type Yardstick } from './cost/yardsticks';
 import type { Caps } from './nights/calendar';
 import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './placing/circuitWork';
+import { furtherHours } from './placing/further';
 import { firstFullRange } from './placing/placeFulls';
 import type { MadePlan, Plan, PlannedTest } from './plan/plan';
 
@@ -193,6 +194,8 @@ function hoursOfPlan(
 export type MeasuredPlan = Pick<MadePlan, 'testsByCircuit' | 'exposureHours' | 'lowerBoundHours'> & {
   /** The exposure of those tests that the rule asks for. */
   readonly ruleHours: number;
+  /** What it costs that tests on top of those come as rarely as they do; 0 where none are wanted. */
+  readonly furtherHours: number;
   /** Of time, as indexes of `testsByCircuit`. */
   readonly order: Int32Array;
 };
@@ -211,6 +214,7 @@ export function measure(plan: Plan, m: Measured): MeasuredPlan {
   const order = once(() => inTime(tests()));
   const hours = once(() => hoursOfPlan(m, tests(), order()));
   const bound = once(() => boundHours(m));
+  const further = once(() => m.works.reduce((sum, work) => sum + furtherHours(m.placing, work), 0));
   return {
     get testsByCircuit() {
       return tests();
@@ -223,6 +227,9 @@ export function measure(plan: Plan, m: Measured): MeasuredPlan {
     },
     get ruleHours() {
       return hours().rule;
+    },
+    get furtherHours() {
+      return further();
     },
     get lowerBoundHours() {
       return bound();

@@ -17,6 +17,7 @@ import { placeTests } from './placing/placeTests';
 import { Prices } from './placing/prices';
 import {
   improved,
+  isMuchMore,
   isNearBound,
   isWorthItsChances,
   lateNights,
@@ -81,23 +82,19 @@ interface Attempt extends Placed {
   measured: MeasuredPlan;
 }
 
-/** What tests on top of the rule's own may add to the exposure of those, as a share and hours. */
-const ADDED = { share: 0.05, hours: 0.5 };
-
 /**
  * Own nights that suit tests on top of the rule's own must leave none of the rule's late, nor much worse off: where
  * some may be, the nights the site would have without them are tried too.
  */
 function inTime(site: Site, first: Attempt, other: (plainSite: Site) => Attempt): Attempt {
   const { testMore, ...plainSite } = site;
-  const { measured } = first;
-  const isWorseThan = (hours: number) => measured.ruleHours > hours * (1 + ADDED.share) + ADDED.hours;
-  const isWell = () => first.placing.shortfalls.length === 0 && !isWorseThan(measured.lowerBoundHours);
+  const isWell = () =>
+    first.placing.shortfalls.length === 0 && !isMuchMore(first, first.measured.lowerBoundHours);
   if (!testMore || isWell()) return first;
   const plain = other(plainSite);
   const late = lateNights(plain) - lateNights(first);
   if (late !== 0) return late < 0 ? plain : first;
-  return isWorseThan(plain.measured.ruleHours) ? plain : first;
+  return isMuchMore(first, plain.measured.ruleHours) ? plain : first;
 }
 
 /**

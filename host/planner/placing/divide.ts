@@ -3,7 +3,7 @@
 import { modulo } from '../nights/nights';
 import { WORTH } from './chain';
 import type { Share, SharedNights } from './circuitWork';
-import { type Near, residuesAmong } from './residues';
+import { type Near, type Residues, residuesAmong } from './residues';
 import { type Division, divisions, longCycles } from './sharedNights';
 import type { SharesQuestion } from './shares';
 
@@ -34,10 +34,14 @@ const costOf = (alike: Alike, cost: (circuit: string) => number) =>
 
 const membersOf = (alike: Alike) => costOf(alike, () => 1);
 
-/** Turns on the shared nights of a division for each colour. */
-function turnsFor(colours: Alike[], { turns, period, perTurn }: Division, q: SharesQuestion) {
+/** By colour, what its function tests cost on each turn of a division. */
+function turnCosts(
+  colours: Alike[],
+  { turns, period, perTurn }: Division,
+  q: SharesQuestion,
+): Float64Array[] {
   const { everyDays } = q.room!;
-  const costs = colours.map((alike) => {
+  return colours.map((alike) => {
     const members = membersOf(alike);
     const tooMany = Math.max(0, members * Math.min(1, period / everyDays) - perTurn);
     return Float64Array.from(
@@ -48,7 +52,6 @@ function turnsFor(colours: Alike[], { turns, period, perTurn }: Division, q: Sha
         tooMany * WORTH.lateDay,
     );
   });
-  return residuesAmong(costs, turns.length, 1, [...turns.keys()]);
 }
 
 /** Circuits that take their longer tests on the same nights, by the number of their colour. */
@@ -113,29 +116,97 @@ function ownFor(
   return { ...found, cycle, cost: found.cost + LONGER_CYCLE * members * (cycle / period - 1) };
 }
 
-/** The cheapest division for the circuits of a group; undefined where no nights can be shared. */
-export function bestDivision(group: string[], colours: number[], q: SharesQuestion): Divided | undefined {
-  if (!q.room) return undefined;
+/** One way to divide, with the number of each colour's turn and the residue of each part's own nights. */
+interface Way {
+  division: Division;
+  /** By colour, the cost of each turn. */
+  costs: Float64Array[];
+  turns: number[];
+  cycle: number;
+  residues: number[];
+  cost: number;
+}
+
+/** Most ways that are weighed, each of another period, where tests are wanted on top of the rule's own. */
+const WAYS = 4;
+
+/** The cheapest ways, of each period no more than one, in order. */
+class Cheapest {
+  private readonly ways: Way[] = [];
+
+  constructor(private readonly most: number) {}
+
+  /** Whether a way of that cost would be among them. */
+  takes(cost: number, { period }: Division): boolean {
+    const same = this.ways.find((way) => way.division.period === period);
+    const other = same ?? this.ways[this.most - 1];
+    return other === undefined || cost < other.cost - 1e-9;
+  }
+
+  add(way: Way): void {
+    const same = this.ways.findIndex(({ division }) => division.period === way.division.period);
+    if (same >= 0) this.ways.splice(same, 1);
+    this.ways.push(way);
+    this.ways.sort((a, b) => a.cost - b.cost);
+    this.ways.splice(this.most);
+  }
+
+  all(): readonly Way[] {
+    return this.ways;
+  }
+}
+
+/** Exchanges turns of colours as long as own nights become cheaper by more: a longer test may not follow a turn at once. */
+function withBestTurns(way: Way, ownOn: (turns: number[]) => Residues): Way {
+  let best = way;
+  const { length } = way.division.turns;
+  for (let isBetter = true; isBetter; ) {
+    isBetter = false;
+    for (let k = 0; k < way.turns.length; k++)
+      for (let turn = 0; turn < length; turn++) {
+        const turns = best.turns.map((old, i) => (i === k ? turn : old === turn ? best.turns[k] : old));
+        const own = ownOn(turns);
+        const cost = own.cost + turns.reduce((sum, of, i) => sum + way.costs[i][of], 0);
+        if (cost >= best.cost - 1e-9) continue;
+        best = { ...best, turns, residues: own.residues, cost };
+        isBetter = true;
+      }
+  }
+  return best;
+}
+
+/**
+ * The cheapest divisions for the circuits of a group, the best first; none where no nights can be shared, and more than
+ * one only where tests are wanted on top of the rule's own.
+ */
+export function bestDivisions(group: string[], colours: number[], q: SharesQuestion): Divided[] {
+  if (!q.room) return [];
   const circuits = colours.map((colour) => group.filter((circuit) => q.colours.get(circuit) === colour));
   const members = circuits.map((own) => alikeIn(own, q));
   const parts = partsOf(circuits, q);
   const seeking = { parts, near: nearOf(parts, colours.length, q) };
-  let best: Divided | undefined;
+  const cheapest = new Cheapest(q.isMore ? WAYS : 1);
   for (const division of divisions(colours.length, q.spacing, q.room)) {
-    const turns = turnsFor(members, division, q);
-    if (best && turns.cost >= best.cost) continue;
+    const costs = turnCosts(members, division, q);
+    const turns = residuesAmong(costs, division.turns.length, 1, [...division.turns.keys()]);
+    if (!cheapest.takes(turns.cost, division)) continue;
     for (const cycle of longCycles(colours.length, division, q.isMore)) {
       const own = ownFor(seeking, turns.residues, cycle, division, q);
       const cost = turns.cost + own.cost;
-      if (best && cost >= best.cost - 1e-9) continue;
-      const shares = parts.flatMap((part, k) => {
-        const shared: SharedNights = division.turns[turns.residues[part.colour]];
-        return part.circuits.map(
-          (circuit) => [circuit, { cycle, residue: own.residues[k], shared }] as const,
-        );
-      });
-      best = { cost, shares: new Map(shares) };
+      if (cheapest.takes(cost, division))
+        cheapest.add({ division, costs, turns: turns.residues, cycle, residues: own.residues, cost });
     }
   }
-  return best;
+  const sharesOf = ({ division, turns, cycle, residues }: Way) =>
+    parts.flatMap(({ colour, circuits: own }, k) => {
+      const shared: SharedNights = division.turns[turns[colour]];
+      return own.map((circuit) => [circuit, { cycle, residue: residues[k], shared }] as const);
+    });
+  return cheapest
+    .all()
+    .map((way) =>
+      q.isMore ? withBestTurns(way, (turns) => ownFor(seeking, turns, way.cycle, way.division, q)) : way,
+    )
+    .map((way) => ({ cost: way.cost, shares: new Map(sharesOf(way)) }))
+    .sort((a, b) => a.cost - b.cost);
 }

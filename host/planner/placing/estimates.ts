@@ -4,7 +4,7 @@ import type { Caps } from '../nights/calendar';
 import { modulo } from '../nights/nights';
 import { cheapestChain } from './chain';
 import { type CircuitWork, lengthsOf, type Placing, type Share, type SharedNights } from './circuitWork';
-import { furtherChain, furtherRules } from './furtherChain';
+import { furtherChain, furtherRules, hoursOfChain } from './furtherChain';
 import { briefRules, firstBrief } from './placeBriefs';
 import { firstLong, longRules } from './placeFulls';
 import { furtherPrice } from './prices';
@@ -14,9 +14,6 @@ import { hoursIn } from './sharedNights';
  * Hours by how full nights are: little while there is room for retries, much beyond (our choice, no source).
  */
 const CROWD = { any: 0.002, retries: { from: 0.3, each: 0.5 }, full: { from: 0.8, each: 1000 } };
-
-/** Weight of further tests that come just as often as wished, hours; of rarer ones in proportion (our choice, no source). */
-const MORE = 0.1;
 
 /** A circuit without own nights yet. */
 export type Unshared = Omit<CircuitWork, 'share' | 'own' | 'at' | 'hoursAt' | 'rank' | 'ranks'>;
@@ -225,8 +222,7 @@ export class Estimates {
   }
 
   /**
-   * What it costs that further tests come as rarely as these nights let them, as many hours for a perfect chain as
-   * `MORE` says.
+   * What it costs that further tests come as rarely as these nights let them, hours.
    * @param prices of a test on each night, hours
    */
   private furtherHours(work: Unshared, kind: TestKind, { places, at }: Own, prices: number[]): number {
@@ -237,9 +233,8 @@ export class Estimates {
     const cost = Float64Array.from(prices, (price, i) =>
       furtherPrice(kind, common[places[i]], price - common[places[i]]),
     );
-    const { aim, end } = rules;
     const chain = furtherChain({ at, cost, tested: new Uint8Array(at.length) }, rules);
-    return (MORE * chain.cost) / (2 * aim * (end - placing.fromNight));
+    return hoursOfChain(chain.cost, rules, placing);
   }
 
   private briefChain(work: Unshared, at: Int32Array, cost: number[]): number {

@@ -3,8 +3,15 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import { hoursFrom } from '../cost/starts';
 import { takeNight } from './chooseSlot';
-import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests } from './circuitWork';
-import { type FurtherRules, furtherChain, furtherRules } from './furtherChain';
+import {
+  type CircuitWork,
+  firstNight,
+  lengthsOf,
+  type PlacedTest,
+  type Placing,
+  sortTests,
+} from './circuitWork';
+import { type FurtherRules, furtherChain, furtherRules, hoursOfChain } from './furtherChain';
 import { furtherPrice, furtherPrices } from './prices';
 
 /** Nights for further tests, beside tests that show as much. */
@@ -64,4 +71,30 @@ export function placeFurtherBriefs(placing: Placing, work: CircuitWork): void {
     else if (around.places.includes(place)) cost[i] = priceOfAttempt(placing, work, place);
   });
   for (const place of choose(work, rules, cost, work.tests)) addBrief(placing, work, place);
+}
+
+/** What it costs that a circuit's tests of a kind come as rarely as they do, hours; 0 where no further ones are wanted. */
+function hoursOfKind(placing: Placing, work: CircuitWork, kind: TestKind): number {
+  const isLong = kind !== TestKind.Brief;
+  const rules = furtherRules(placing, work, isLong);
+  if (!rules) return 0;
+  const { aim, base, end } = rules;
+  const lengths = lengthsOf(work.circuit, kind, placing.profile);
+  let [cost, before] = [0, base];
+  for (const test of work.tests) {
+    // A long test shows what a function test shows.
+    if (isLong && test.kind !== kind) continue;
+    const night = firstNight(placing, test);
+    cost += (night - before) ** 2;
+    before = night;
+    if (!test.more || test.kind !== kind) continue;
+    const { start } = work.taken.get(test.places[0])!;
+    cost += aim * aim * (1 + furtherPrice(kind, 0, hoursFrom(work.burden, start, lengths)));
+  }
+  return hoursOfChain(cost + Math.max(0, end - before) ** 2, rules, placing);
+}
+
+/** The same of all kinds of a circuit's tests, once they are placed. */
+export function furtherHours(placing: Placing, work: CircuitWork): number {
+  return hoursOfKind(placing, work, work.longKind) + hoursOfKind(placing, work, TestKind.Brief);
 }

@@ -1,7 +1,7 @@
 // Which nights a circuit's further tests take, those on top of what the rule asks for. A test on the way to the
 // next is worth what it shortens the time in which a failure goes unseen: the mean wait is half the gap, so gaps
 // count by their squares, and each test by the square of the days aimed at. A dynamic programme over the nights.
-import { durationDays } from '../../profiles/more';
+import { bearableDays, durationDays } from '../../profiles/more';
 import type { Chain } from './chain';
 import type { CircuitWork, Placing } from './circuitWork';
 
@@ -68,6 +68,14 @@ export function furtherChain(
   return { cost: lowest, places };
 }
 
+/** Weight of further tests that come just as often as wished, hours; of rarer ones in proportion (our choice, no source). */
+const MORE = 0.1;
+
+/** What a circuit's tests of a kind cost, in squares of days, as hours of exposure. */
+export function hoursOfChain(cost: number, { aim, end }: FurtherRules, { fromNight }: Placing): number {
+  return (MORE * cost) / (2 * aim * (end - fromNight));
+}
+
 /** The rules for a circuit's further tests of a kind; undefined where the rule itself asks for as many. */
 export function furtherRules(
   { more, profile: { brief, full }, fromNight, untilNight }: Placing,
@@ -78,7 +86,7 @@ export function furtherRules(
   const chemistries = circuit.luminaires.map((lamp) => lamp.chemistry);
   const aim = isLong ? durationDays(more, chemistries) : more.functionTestDays;
   if (aim >= (isLong ? full : brief).latestDays.value) return undefined;
-  const gap = isLong ? 1 : (brief.leastGapDays?.value ?? 1);
+  const gap = isLong ? Math.max(...chemistries.map(bearableDays)) : (brief.leastGapDays?.value ?? 1);
   // A circuit of which nothing is known is due at once.
   const base = (isLong ? lastLong : lastBrief) ?? fromNight - aim;
   return { aim, least: Math.max(gap, Math.ceil(aim * LEAST_PART)), base, end: untilNight };

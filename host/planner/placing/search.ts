@@ -10,7 +10,12 @@ import type { Turns } from './startWorks';
 export interface Placed {
   placing: Placing;
   works: CircuitWork[];
-  measured: { ruleHours: number; lowerBoundHours: number };
+  measured: {
+    /** Exposure of the tests that the rule asks for, and what it costs that those on top of them are no more. */
+    ruleHours: number;
+    furtherHours: number;
+    lowerBoundHours: number;
+  };
 }
 
 /** Total number of circuits tried on other nights, and most tries for a small site. */
@@ -46,10 +51,20 @@ export function isWorthItsChances(one: Placed, than: Placed): boolean {
   return lateNights(one) <= lateNights(than) && saved > NEAR.hours + WORTH.noRetry * fewer;
 }
 
+/** What tests on top of the rule's own may add to the exposure of those, as a share and hours. */
+const ADDED = { share: 0.05, hours: 0.5 };
+
+/** Whether the exposure of the tests that the rule asks for is more than tests on top of them may make of so much. */
+export function isMuchMore({ measured }: Placed, hours: number): boolean {
+  return measured.ruleHours > hours * (1 + ADDED.share) + ADDED.hours;
+}
+
 function isBetter(one: Placed, than: Placed): boolean {
   const late = lateNights(one) - lateNights(than);
   if (late !== 0) return late < 0;
-  return one.measured.ruleHours < than.measured.ruleHours - NEAR.hours;
+  const { ruleHours, furtherHours, lowerBoundHours } = one.measured;
+  if (ruleHours > than.measured.ruleHours && isMuchMore(one, lowerBoundHours)) return false;
+  return ruleHours + furtherHours < than.measured.ruleHours + than.measured.furtherHours - NEAR.hours;
 }
 
 /**
@@ -84,6 +99,9 @@ export function improved<T extends Placed>(
       break;
     }
   }
-  for (const own of turns.others ?? []) if (!isEnough()) isTaken(new Map([...sharesOf(best), ...own]));
+  // The bound knows nothing of tests on top of the rule's own.
+  const isMore = first.works.some(({ tests }) => tests.some(({ more }) => more));
+  for (const own of turns.others ?? [])
+    if (isMore || !isEnough()) isTaken(new Map([...sharesOf(best), ...own]));
   return best;
 }

@@ -6,7 +6,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import { WORTH } from './chain';
 import type { Share, SharedNights } from './circuitWork';
 import { groupsOf } from './colours';
-import { bestDivision } from './divide';
+import { bestDivisions } from './divide';
 import { apart, cheapestResidues, isFree } from './residues';
 import { areSharedApart, type SharedRoom } from './sharedNights';
 
@@ -47,7 +47,7 @@ export interface SharesQuestion {
   inForce?: ReadonlyMap<string, Share>;
   /** Called for each share that is assigned. */
   given(share: Share): void;
-  /** Called with the shares of a group that would be second best, with other nights than those given. */
+  /** Called with shares of a group that would be nearly as good, with other nights than those given. */
   other?(shares: Map<string, Share>): void;
 }
 
@@ -119,7 +119,7 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
     if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };
   }
   const whole = best.residues.map((residue): Share => ({ cycle: best.cycle, residue }));
-  const divided = canShare(q, colours, best.cost) ? bestDivision(group, colours, q) : undefined;
+  const [divided, ...others] = canShare(q, colours, best.cost) ? bestDivisions(group, colours, q) : [];
   const gain = q.isMore ? 0 : DIVIDED * group.length;
   const isDivided = divided !== undefined && divided.cost < best.cost - gain;
   const undivided = new Map(group.map((circuit, i) => [circuit, whole[coloured.of[i]]]));
@@ -130,6 +130,7 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
     q.given(share);
   }
   if (divided) q.other?.(isDivided ? undivided : divided.shares);
+  for (const { shares } of others) q.other?.(shares);
 }
 
 /** Whether it is worth the time to see if shared nights would be better than own ones at that cost, hours. */

@@ -6,6 +6,7 @@ import { planMessage } from '../../../host/planner/plan/message';
 import type { MadePlan } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { replan } from '../../../host/planner/replan';
+import { bearableDays } from '../../../host/profiles/more';
 import { profileFor } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';
 import { loadSite } from '../../../host/site/load';
@@ -77,6 +78,9 @@ describe('tests on top of those that the rule asks for', () => {
   const { plain, more } = both(site, from, 400);
   const testsOf = (plan: MadePlan, kind: TestKind, circuit: string) =>
     plan.tests.filter((test) => test.kind === kind && test.circuit === circuit).map(({ start }) => start);
+  /** Tests that show what a function test shows. */
+  const looksOf = (plan: MadePlan, circuit: string) =>
+    plan.tests.filter((test) => test.circuit === circuit).map(({ start }) => start);
 
   it('keep every rule in the museum, at the same exposure of those that the rule asks for', () => {
     expect(more.shortfalls).toEqual([]);
@@ -87,9 +91,9 @@ describe('tests on top of those that the rule asks for', () => {
 
   it('come about as often there as wished, the first duration test within two months', () => {
     for (const { id, areas } of site.circuits) {
-      const briefs = testsOf(more, TestKind.Brief, id);
-      expect(briefs.length).toBeGreaterThan(400 / 9);
-      expect(briefs.length).toBeLessThan(400 / 5);
+      const looks = looksOf(more, id);
+      expect(looks.length).toBeGreaterThan(400 / 9);
+      expect(looks.length).toBeLessThan(400 / 5);
       const fulls = testsOf(more, TestKind.Full, id);
       if (areas.some((area) => area.startsWith('stair'))) {
         // People are there every day, so they cost some ten hours each: 35 days times the root of 1 + 10 apart.
@@ -102,15 +106,40 @@ describe('tests on top of those that the rule asks for', () => {
     }
   });
 
+  const densest = { ...site, testMore: { functionTestDays: 7, durationTestDays: 28 } };
+
+  it.each(['03-03', '06-15', '09-01', '12-05'])(
+    'come as often whichever day a plan begins, at no more exposure, and no battery bears too many: %s',
+    (day) => {
+      const start = utcOfLocal(site.timeZone, `2026-${day}T09:00`);
+      const plan = makePlan(densest, profileFor(site), start, 365);
+      expect(plan.shortfalls).toEqual([]);
+      // Two stairs are tested rarely.
+      const longs = plan.tests.filter((test) => test.kind !== TestKind.Brief);
+      expect(longs.length).toBeGreaterThan(11 * (365 / 45));
+      expect(plan.tests.length).toBeGreaterThan(13 * (365 / 9));
+      expect(plan.exposureHours).toBeLessThan(80);
+      for (const { id, luminaires } of site.circuits) {
+        const own = longs.filter(({ circuit }) => circuit === id);
+        const bearable = Math.max(...luminaires.map(({ chemistry }) => bearableDays(chemistry)));
+        own.slice(1).forEach((test, i) => {
+          const days = (test.start - own[i].start) / DAY;
+          if (test.more || own[i].more) expect(days).toBeGreaterThan(bearable - 0.5);
+        });
+      }
+    },
+  );
+
   it('make none where people always are', () => {
     const always = { ...site, areas: site.areas.map((area) => ({ ...area, always: true })) };
-    expect(makePlan({ ...always, testMore: MORE }, profileFor(site), from, 200).tests).toEqual(
-      makePlan(always, profileFor(site), from, 200).tests,
-    );
+    const wished = makePlan({ ...always, testMore: MORE }, profileFor(site), from, 200);
+    expect(wished.tests.filter((test) => test.more)).toEqual([]);
+    const asRuled = makePlan(always, profileFor(site), from, 200);
+    expect(wished.tests.length).toBe(asRuled.tests.length);
+    expect(wished.exposureHours).toBeLessThanOrEqual(asRuled.exposureHours + 0.01);
   });
 
   it('fit on a controller until the host sends the next plan', () => {
-    const densest = { ...site, testMore: { functionTestDays: 7, durationTestDays: 28 } };
     for (const own of makePlan(densest, profileFor(site), from, 400).circuits)
       expect(planMessage(own, 1, from, from + 400 * DAY).until).toBeGreaterThan(from + 300 * DAY);
   });
@@ -133,8 +162,8 @@ describe('tests on top of those that the rule asks for', () => {
     const after = new Set(next.plan.tests.map((t) => `${t.circuit} ${t.start}`));
     expect(told.filter((test) => !after.has(test))).toEqual([]);
     for (const { id } of site.circuits) {
-      const briefs = testsOf(next.plan, TestKind.Brief, id).filter((at) => at > more.until);
-      expect(briefs.length).toBeGreaterThan(300 / 9);
+      const looks = looksOf(next.plan, id).filter((at) => at > more.until);
+      expect(looks.length).toBeGreaterThan(300 / 9);
     }
   });
 });

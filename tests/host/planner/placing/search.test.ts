@@ -5,16 +5,22 @@ import type { Share } from '../../../../host/planner/placing/circuitWork';
 import { improved, isWorthItsChances, type Placed } from '../../../../host/planner/placing/search';
 
 /** A placing of one circuit with tests late by so many nights, at so much exposure. */
-function placed(lateNights: number[], ruleHours: number, residue: number): Placed {
+function placed(
+  lateNights: number[],
+  ruleHours: number,
+  residue: number,
+  { furtherHours = 0, more = false } = {},
+): Placed {
   const circuit = 'a';
   const shortfalls = lateNights.map((late) => ({
     ...{ circuit, kind: TestKind.Brief, dueNight: 20500, lateNights: late },
   }));
-  const works = [{ circuit: { id: circuit }, share: { cycle: 2, residue } }];
+  const tests = more ? [{ kind: TestKind.Brief, places: [1], more }] : [];
+  const works = [{ circuit: { id: circuit }, share: { cycle: 2, residue }, tests }];
   return {
     placing: { shortfalls },
     works,
-    measured: { ruleHours, lowerBoundHours: 0 },
+    measured: { ruleHours, furtherHours, lowerBoundHours: 0 },
   } as unknown as Placed;
 }
 
@@ -27,6 +33,25 @@ it.each([
   const places = (shares: Map<string, Share>) => (shares.get('a')!.residue === 1 ? other : first);
   expect(improved(first, places, turns).works[0].share.residue).toBe(residue);
 });
+
+it.each([
+  ['more further tests, at no exposure of the others', { furtherHours: 1, ruleHours: 0 }, 1],
+  ['more further tests, for a little exposure of the others', { furtherHours: 1, ruleHours: 0.4 }, 1],
+  ['not more further tests for so much exposure of the others', { furtherHours: 1, ruleHours: 0.6 }, 0],
+  ['not fewer further tests', { furtherHours: 3, ruleHours: 0 }, 0],
+])(
+  'where tests are wanted on top of those that the rule asks for, the better one has %s',
+  (_, one, residue) => {
+    const first = placed([], 0, 0, { furtherHours: 2, more: true });
+    const other = placed([], one.ruleHours, 1, { furtherHours: one.furtherHours, more: true });
+    const turns = {
+      ...{ near: new Map([['a', new Set<string>()]]), colours: new Map([['a', 0]]), spacing: 2 },
+      others: [new Map([['a', { cycle: 2, residue: 1 }]])],
+    };
+    const places = (shares: Map<string, Share>) => (shares.get('a')!.residue === 1 ? other : first);
+    expect(improved(first, places, turns).works[0].share.residue).toBe(residue);
+  },
+);
 
 it.each([
   ['an hour is saved for nine of them', 1, 9, [], true],
