@@ -1,5 +1,6 @@
 // What a plan says of tests on top of those that the rule asks for.
 import { TestKind } from '../../firmware/contract/codes';
+import { urgencyAt } from '../planner/placing/furtherChain';
 import type { MadePlan } from '../planner/plan/plan';
 import { durationDays, wearOf } from '../profiles/more';
 import type { Circuit, Site } from '../site/model';
@@ -16,7 +17,7 @@ function names(circuits: Circuit[]): string {
 /** Sentences for a site that asks for further tests; none for others. */
 export function furtherLines(
   { testMore, circuits }: Site,
-  { testsByCircuit: tests }: Pick<MadePlan, 'testsByCircuit'>,
+  { testsByCircuit: tests, from, until }: Pick<MadePlan, 'testsByCircuit' | 'from' | 'until'>,
 ): string[] {
   if (!testMore) return [];
   const further = tests.filter((test) => test.more);
@@ -30,15 +31,18 @@ export function furtherLines(
   if (without.length > 0)
     lines.push(`No such night is long enough for a further duration test of: ${names(without)}.`);
   const chemistriesOf = (circuit: Circuit) => circuit.luminaires.map(({ chemistry }) => chemistry);
-  const fewer = circuits.filter(
-    (circuit) => durationDays(testMore, chemistriesOf(circuit)) > testMore.durationTestDays,
-  );
+  const daysOf = (circuit: Circuit) =>
+    durationDays(testMore, chemistriesOf(circuit), urgencyAt(circuit, (from + until) / 2));
+  const sooner = circuits.filter((circuit) => daysOf(circuit) < testMore.durationTestDays);
+  if (sooner.length > 0)
+    lines.push(`Their batteries are old or hot, so duration tests are wanted sooner: ${names(sooner)}.`);
+  const fewer = circuits.filter((circuit) => daysOf(circuit) > testMore.durationTestDays);
   if (fewer.length > 0)
     lines.push(
       `Their batteries bear duration tests only more rarely than durationTestDays asks: ${names(fewer)}.`,
     );
   const most = circuits.reduce((worst, circuit) => {
-    const days = durationDays(testMore, chemistriesOf(circuit));
+    const days = daysOf(circuit);
     return Math.max(worst, ...chemistriesOf(circuit).map((chemistry) => wearOf(chemistry, days)));
   }, 0);
   lines.push(

@@ -38,6 +38,28 @@ const LIFE: Record<Chemistry, { cycles: number; years: number }> = {
 
 const YEAR_DAYS = 365.25;
 
+/** A battery in its place. */
+export interface BatteryInUse {
+  chemistry: Chemistry;
+  /** Years since it was fitted. */
+  years: number;
+  /** Usual temperature, degrees C; 25 where it is not known. */
+  celsius?: number;
+}
+
+/**
+ * Luminaires that fall short of their duration, per luminaire and year: all at once, and in the mean of which the
+ * intervals asked for are thought (common practice, no source).
+ */
+const SHORT = { suddenly: 0.06, usual: 0.08 };
+/**
+ * Weibull lives of batteries that wear out: the shape, and the scale in the years after which four fifths are left, since
+ * most hold more than they need (our choice, no source).
+ */
+const LIVES = { shape: 4, scale: 1.5 };
+/** However old they are, batteries count as failing at most so many times as often as usual (our choice, no source). */
+const URGENT_MOST = 4;
+
 /** What a profile leaves for each interval: no shorter than it permits, no longer than it asks for. */
 export function moreBounds({ brief, full }: RuleProfile): { function: DayBounds; duration: DayBounds } {
   const bounds = (least: number, most: number) => ({ least: Math.min(least, most), most });
@@ -60,7 +82,28 @@ export function bearableDays(chemistry: Chemistry): number {
   return Math.ceil((YEAR_DAYS * years * (1 - WEAR_MOST)) / (cycles * WEAR_MOST));
 }
 
-/** Days between a circuit's duration tests: those asked for, or more where one of its batteries bears fewer. */
-export function durationDays({ durationTestDays }: MoreTests, chemistries: Iterable<Chemistry>): number {
-  return Math.max(durationTestDays, ...[...chemistries].map(bearableDays));
+/**
+ * How many times as often as usual the batteries of a circuit fall short, 1 to 4: with the years they wear out, in the
+ * warmth sooner, by a factor of two for every 10 degrees (Arrhenius' rule of thumb; common practice, no source).
+ */
+export function urgencyOf(batteries: readonly BatteryInUse[]): number {
+  const yearly = batteries.map(({ chemistry, years, celsius = 25 }) => {
+    const life = LIVES.scale * LIFE[chemistry].years * 2 ** ((25 - celsius) / 10);
+    return SHORT.suddenly + (LIVES.shape / life) * (Math.max(0, years) / life) ** (LIVES.shape - 1);
+  });
+  const mean = yearly.reduce((sum, one) => sum + one, 0) / Math.max(1, yearly.length);
+  return Math.min(URGENT_MOST, Math.max(1, mean / SHORT.usual));
+}
+
+/**
+ * Days between a circuit's duration tests: those asked for, fewer where failures are more urgent, since the best interval
+ * falls with the root of how often they come; and more where one of its batteries bears fewer tests.
+ */
+export function durationDays(
+  { durationTestDays }: MoreTests,
+  chemistries: Iterable<Chemistry>,
+  urgency = 1,
+): number {
+  const sooner = Math.max(LEAST_DAYS.duration, Math.round(durationTestDays / Math.sqrt(urgency)));
+  return Math.max(Math.min(durationTestDays, sooner), ...[...chemistries].map(bearableDays));
 }

@@ -163,8 +163,9 @@ export class Estimates {
     const known = this.likenessOf[index];
     if (known !== undefined) return known;
     const { testSec } = lengthsOf(circuit, TestKind.Brief, this.placing.profile);
-    const aim = furtherRules(this.placing, work, true)?.aim ?? '';
-    const key = [longKind, circuit.ratedSec, testSec, lastBrief, lastLong, burden.rough, aim].join(' ');
+    const further = furtherRules(this.placing, work, true);
+    const wished = further && `${further.aim} ${further.perHour}`;
+    const key = [longKind, circuit.ratedSec, testSec, lastBrief, lastLong, burden.rough, wished].join(' ');
     let like = this.likenesses.get(key);
     if (like === undefined) {
       like = this.known.push(new Map()) - 1;
@@ -231,7 +232,7 @@ export class Estimates {
     if (!rules) return 0;
     const common = placing.prices.commonOf(placing, work, kind);
     const cost = Float64Array.from(prices, (price, i) =>
-      furtherPrice(kind, common[places[i]], price - common[places[i]]),
+      furtherPrice(kind, common[places[i]], price - common[places[i]], rules.perHour),
     );
     const chain = furtherChain({ at, cost, tested: new Uint8Array(at.length) }, rules);
     return hoursOfChain(chain.cost, rules, placing);

@@ -27,7 +27,7 @@ export function placeFurtherLongs(placing: Placing, work: CircuitWork): void {
   if (!rules) return;
   const kind = work.longKind;
   const longs = work.tests.filter((test) => test.kind === kind);
-  for (const place of choose(work, rules, furtherPrices(placing, work, kind), longs)) {
+  for (const place of choose(work, rules, furtherPrices(placing, work, kind, rules.perHour), longs)) {
     takeNight(placing, work, kind, place);
     work.tests.push({ kind, places: [place], more: true });
   }
@@ -40,10 +40,10 @@ function testAround(work: CircuitWork, place: number): PlacedTest | undefined {
 }
 
 /** The extra price of making the attempt on a night in any case. */
-function priceOfAttempt(placing: Placing, work: CircuitWork, place: number): number {
+function priceOfAttempt(placing: Placing, work: CircuitWork, place: number, perHour: number): number {
   const { start } = work.taken.get(place)!;
   const lengths = lengthsOf(work.circuit, TestKind.Brief, placing.profile);
-  return furtherPrice(TestKind.Brief, 0, hoursFrom(work.burden, start, lengths));
+  return furtherPrice(TestKind.Brief, 0, hoursFrom(work.burden, start, lengths), perHour);
 }
 
 /** Makes a test of its own on a night, to which later attempts at the test before belong from now on. */
@@ -63,12 +63,12 @@ function addBrief(placing: Placing, work: CircuitWork, place: number): void {
 export function placeFurtherBriefs(placing: Placing, work: CircuitWork): void {
   const rules = furtherRules(placing, work, false);
   if (!rules) return;
-  const cost = furtherPrices(placing, work, TestKind.Brief);
+  const cost = furtherPrices(placing, work, TestKind.Brief, rules.perHour);
   work.own.forEach((place, i) => {
     const around = testAround(work, place);
     if (!around) return;
     if (around.told || around.kind !== TestKind.Brief) cost[i] = Number.POSITIVE_INFINITY;
-    else if (around.places.includes(place)) cost[i] = priceOfAttempt(placing, work, place);
+    else if (around.places.includes(place)) cost[i] = priceOfAttempt(placing, work, place, rules.perHour);
   });
   for (const place of choose(work, rules, cost, work.tests)) addBrief(placing, work, place);
 }
@@ -78,7 +78,7 @@ function hoursOfKind(placing: Placing, work: CircuitWork, kind: TestKind): numbe
   const isLong = kind !== TestKind.Brief;
   const rules = furtherRules(placing, work, isLong);
   if (!rules) return 0;
-  const { aim, base, end } = rules;
+  const { aim, perHour, base, end } = rules;
   const lengths = lengthsOf(work.circuit, kind, placing.profile);
   let [cost, before] = [0, base];
   for (const test of work.tests) {
@@ -89,7 +89,7 @@ function hoursOfKind(placing: Placing, work: CircuitWork, kind: TestKind): numbe
     before = night;
     if (!test.more || test.kind !== kind) continue;
     const { start } = work.taken.get(test.places[0])!;
-    cost += aim * aim * (1 + furtherPrice(kind, 0, hoursFrom(work.burden, start, lengths)));
+    cost += aim * aim * (1 + furtherPrice(kind, 0, hoursFrom(work.burden, start, lengths), perHour));
   }
   return hoursOfChain(cost + Math.max(0, end - before) ** 2, rules, placing);
 }

@@ -1,7 +1,9 @@
 // Which nights a circuit's further tests take, those on top of what the rule asks for. A test on the way to the
 // next is worth what it shortens the time in which a failure goes unseen: the mean wait is half the gap, so gaps
 // count by their squares, and each test by the square of the days aimed at. A dynamic programme over the nights.
-import { bearableDays, durationDays } from '../../profiles/more';
+import { bearableDays, durationDays, urgencyOf } from '../../profiles/more';
+import type { Circuit } from '../../site/model';
+import { DAY_SEC } from '../nights/nights';
 import type { Chain } from './chain';
 import type { CircuitWork, Placing } from './circuitWork';
 
@@ -11,6 +13,8 @@ export interface FurtherRules {
   /** Days from one test to the next: those aimed at, and the fewest. */
   aim: number;
   least: number;
+  /** What an hour of exposure adds to the price of a test, as a share of it. */
+  perHour: number;
   /** Numbers of the night of the last test before the plan, and of the last night of the plan. */
   base: number;
   end: number;
@@ -76,18 +80,34 @@ export function hoursOfChain(cost: number, { aim, end }: FurtherRules, { fromNig
   return (MORE * cost) / (2 * aim * (end - fromNight));
 }
 
+const YEAR_SEC = 365.25 * DAY_SEC;
+
+/** How many times as often as usual a circuit's batteries fall short at a UTC second (see `urgencyOf`). */
+export function urgencyAt({ luminaires }: Circuit, utcSec: number): number {
+  return urgencyOf(
+    luminaires.map(({ chemistry, batteryFitted, celsius }) => ({
+      ...{ chemistry, years: (utcSec - Date.parse(batteryFitted) / 1000) / YEAR_SEC },
+      ...(celsius !== undefined && { celsius }),
+    })),
+  );
+}
+
 /** The rules for a circuit's further tests of a kind; undefined where the rule itself asks for as many. */
 export function furtherRules(
-  { more, profile: { brief, full }, fromNight, untilNight }: Placing,
+  { more, profile: { brief, full }, fromNight, untilNight, noon }: Placing,
   { circuit, lastBrief, lastLong }: Pick<CircuitWork, 'circuit' | 'lastBrief' | 'lastLong'>,
   isLong: boolean,
 ): FurtherRules | undefined {
   if (!more) return undefined;
   const chemistries = circuit.luminaires.map((lamp) => lamp.chemistry);
-  const aim = isLong ? durationDays(more, chemistries) : more.functionTestDays;
+  // In the middle of the plan.
+  const urgency = isLong ? urgencyAt(circuit, noon + ((fromNight + untilNight) / 2) * DAY_SEC) : 1;
+  const aim = isLong ? durationDays(more, chemistries, urgency) : more.functionTestDays;
   if (aim >= (isLong ? full : brief).latestDays.value) return undefined;
   const gap = isLong ? Math.max(...chemistries.map(bearableDays)) : (brief.leastGapDays?.value ?? 1);
   // A circuit of which nothing is known is due at once.
   const base = (isLong ? lastLong : lastBrief) ?? fromNight - aim;
-  return { aim, least: Math.max(gap, Math.ceil(aim * LEAST_PART)), base, end: untilNight };
+  // People count by the interval that would be best without bounds.
+  const perHour = isLong ? durationDays(more, chemistries) ** 2 / urgency / aim ** 2 : 1;
+  return { aim, least: Math.max(gap, Math.ceil(aim * LEAST_PART)), perHour, base, end: untilNight };
 }

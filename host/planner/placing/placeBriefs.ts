@@ -88,8 +88,9 @@ export function chooseBriefs(
     if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
   }
   // Nights on which nobody is there long enough for a further long test are rare: it gets them.
-  if (furtherRules(placing, work, true))
-    furtherPrices(placing, work, work.longKind).forEach((price, i) => {
+  const further = furtherRules(placing, work, true);
+  if (further)
+    furtherPrices(placing, work, work.longKind, further.perHour).forEach((price, i) => {
       cost[i] += WORTH.takesFurtherLong / (1 + price);
     });
   const told = toldAt(work, TestKind.Brief);

@@ -64,23 +64,34 @@ const WISHES = 100;
 /**
  * Extra price of a test on top of the rule's own, as a share of its price; Infinity where it would meet too many
  * people. One that meets some comes more rarely for each hour (docs/planning.md).
+ * @param perHour of `FurtherRules`
  */
-export function furtherPrice(kind: TestKind, wishHours: number, hours: number): number {
+export function furtherPrice(kind: TestKind, wishHours: number, hours: number, perHour: number): number {
   const most = kind === TestKind.Brief ? MOST_SEEN.brief : MOST_SEEN.long;
-  return hours > most + 1e-9 ? Number.POSITIVE_INFINITY : WISHES * wishHours + hours;
+  return hours > most + 1e-9 ? Number.POSITIVE_INFINITY : WISHES * wishHours + perHour * hours;
 }
 
 /** `furtherPrice` of own nights as they stand; Infinity also where nothing more fits. */
-export function furtherPrices(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
+export function furtherPrices(
+  placing: Placing,
+  work: CircuitWork,
+  kind: TestKind,
+  perHour: number,
+): Float64Array {
   const lengths = lengthsOf(work.circuit, kind, placing.profile);
   const common = placing.prices.commonOf(placing, work, kind);
   return Float64Array.from(work.own, (place) => {
-    const least = furtherPrice(kind, common[place], placing.starts.least(place, work.burden, lengths));
+    const least = furtherPrice(
+      kind,
+      common[place],
+      placing.starts.least(place, work.burden, lengths),
+      perHour,
+    );
     const choice = least < Number.POSITIVE_INFINITY && chooseSlot(placing, work, kind, place);
     if (!choice) return Number.POSITIVE_INFINITY;
     const { tests, longs } = placing.calendar.load(placing.nights[place]);
     const others = kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs;
-    return furtherPrice(kind, common[place] + others, choice.hours);
+    return furtherPrice(kind, common[place] + others, choice.hours, perHour);
   });
 }
 

@@ -4,6 +4,7 @@ import {
   durationDays,
   LEAST_DAYS,
   moreBounds,
+  urgencyOf,
   WEAR_MOST,
   wearOf,
 } from '../../../host/profiles/more';
@@ -61,7 +62,52 @@ describe('the life of a battery that duration tests use up', () => {
     expect(durationDays({ ...more, durationTestDays: 200 }, ['lead-acid'])).toBe(200);
   });
 
+  it('leaves fewer days the more urgent failures are, never fewer than four weeks or than batteries bear', () => {
+    const more = { functionTestDays: 7, durationTestDays: 90 };
+    expect([1, 2, 4].map((urgency) => durationDays(more, ['LiFePO4'], urgency))).toEqual([90, 64, 45]);
+    expect(durationDays({ ...more, durationTestDays: 40 }, ['LiFePO4'], 4)).toBe(LEAST_DAYS.duration);
+    expect(durationDays(more, ['lead-acid'], 4)).toBe(bearableDays('lead-acid'));
+  });
+
   it('knows every chemistry of the simulated batteries', () => {
     expect(Object.keys(CHEMISTRY).sort()).toEqual([...CHEMISTRIES].sort());
+  });
+});
+
+describe('how urgent failures are', () => {
+  it.each(CHEMISTRIES)('is as usual with new %s batteries and grows with their years', (chemistry) => {
+    const at = (years: number, celsius?: number) =>
+      urgencyOf([{ chemistry, years, ...(celsius !== undefined && { celsius }) }]);
+    expect([at(-1), at(0), at(1)]).toEqual([1, 1, 1]);
+    for (let years = 2; years < 12; years++) expect(at(years + 1)).toBeGreaterThanOrEqual(at(years));
+    expect(at(5)).toBeGreaterThan(1);
+    expect(at(30)).toBe(4);
+    expect(at(3, 40)).toBeGreaterThan(at(3));
+    expect(at(3, 25)).toBe(at(3));
+  });
+
+  it.each([15, 35, 45])('takes the heat of %i degrees C as the simulated battery does', (celsius) => {
+    for (const chemistry of CHEMISTRIES) {
+      // As old as at 25 degrees when as much of its capacity is left.
+      const years = 3;
+      const left = calendarShare(chemistry, years * YEAR_MS, 25);
+      let same = 0;
+      while (calendarShare(chemistry, same * YEAR_MS, celsius) > left) same += 0.001;
+      const there = urgencyOf([{ chemistry, years: same, celsius }]);
+      const usual = urgencyOf([{ chemistry, years }]);
+      // In the warmth as many wear out in so many years fewer, in the cold in more.
+      const [less, more] = [usual, usual * (years / same)].sort((a, b) => a - b);
+      expect(there).toBeGreaterThanOrEqual(less - 0.01);
+      expect(there).toBeLessThanOrEqual(more + 0.01);
+      if (chemistry !== 'LiFePO4' && celsius > 25) expect(there).toBeGreaterThan(1.2 * usual);
+    }
+  });
+
+  it('is the mean of all batteries of a circuit', () => {
+    const fresh = { chemistry: 'NiCd', years: 0 } as const;
+    const old = { chemistry: 'NiCd', years: 4.5 } as const;
+    expect(urgencyOf([fresh, fresh, fresh, old])).toBeLessThan(urgencyOf([old]));
+    expect(urgencyOf([fresh, old])).toBeGreaterThan(urgencyOf([fresh, fresh, fresh, old]));
+    expect(urgencyOf([])).toBe(1);
   });
 });

@@ -50,7 +50,7 @@ describe('nights for further tests', () => {
           const at = Int32Array.from(drawn, ({ gap }) => (last += gap));
           const tested = Uint8Array.from(drawn, ({ isTested }) => (isTested ? 1 : 0));
           const nights = { at, cost: Float64Array.from(drawn, ({ cost }) => cost), tested };
-          const rules = { aim, least: Math.ceil(aim * 0.7), base, end: last + 5 };
+          const rules = { aim, least: Math.ceil(aim * 0.7), perHour: 1, base, end: last + 5 };
           const { cost, places } = furtherChain(nights, rules);
           expect(places.some((i) => tested[i] || !Number.isFinite(nights.cost[i]))).toBe(false);
           expect(costOf(nights, rules, new Set(places))).toBeCloseTo(cost, 6);
@@ -64,7 +64,7 @@ describe('nights for further tests', () => {
   it('come just as often as aimed at where every night is free', () => {
     const at = Int32Array.from({ length: 350 }, (_, i) => i);
     const nights = { at, cost: new Float64Array(350), tested: new Uint8Array(350) };
-    const { places } = furtherChain(nights, { aim: 35, least: 25, base: -35, end: 349 });
+    const { places } = furtherChain(nights, { aim: 35, least: 25, perHour: 1, base: -35, end: 349 });
     const gaps = places.map((i, k) => at[i] - (k > 0 ? at[places[k - 1]] : -35));
     expect(Math.min(...gaps)).toBeGreaterThanOrEqual(33);
     expect(Math.max(...gaps)).toBeLessThanOrEqual(36);
