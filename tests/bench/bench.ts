@@ -24,6 +24,8 @@ const ESTATE_YEARS = 4;
 const YEAR_DAYS = 365.25;
 /** Circuits of the estates that are planned. */
 const PLANNED = [100, 1000, 10_000];
+/** Circuits of an estate that is small enough to be tried on other nights. */
+const MORE_PLANNED = 20;
 /** Batch size and number of records for each ingest measurement. */
 const BATCHES = [
   [1, 600],
@@ -100,9 +102,11 @@ async function longRuns(): Promise<Row[]> {
 function planning(): Row[] {
   // The first plan in a process bears the cost of JIT warm-up.
   measurePlanning(PLANNED[0]);
-  const costs = PLANNED.map(measurePlanning);
+  const costs = PLANNED.map((circuits) => measurePlanning(circuits));
   const round = (sum: number | null) => (sum === null ? 'no' : Math.round(sum).toLocaleString('en'));
-  return costs.map(({ circuits, ms, bytes, hours, yardsticksMs }, i) => {
+  const plain = measurePlanning(MORE_PLANNED);
+  const more = measurePlanning(MORE_PLANNED, { functionTestDays: 7, durationTestDays: 28 });
+  const rows = costs.map(({ circuits, ms, bytes, hours, yardsticksMs }, i): Row => {
     const before = costs[i - 1];
     const { plan, naive, fixed, bound } = hours;
     return [
@@ -114,6 +118,14 @@ function planning(): Row[] {
         `best fixed night ${round(fixed)} h (both in ${(yardsticksMs / 1000).toFixed(2)} s), bound ${round(bound)} h`,
     ];
   });
+  return [
+    ...rows,
+    [
+      `plan of a year for ${MORE_PLANNED} circuits: with tests on top of the rule / without`,
+      times(more.ms / plain.ms),
+      `${(more.ms / 1000).toFixed(2)} / ${(plain.ms / 1000).toFixed(2)} s`,
+    ],
+  ];
 }
 
 function journal(): Row {

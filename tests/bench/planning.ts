@@ -1,6 +1,7 @@
 // What a year's plan costs for estates of growing size: seconds, memory, and how close to linear the growth
 // is.
 import { makePlan } from '../../host/planner/planner';
+import type { MoreTests } from '../../host/profiles/more';
 import { profileOf } from '../../host/profiles/profile';
 import { utcOfLocal } from '../../host/site/civil';
 import type { Area, Circuit, Luminaire, OpeningHours, Site } from '../../host/site/model';
@@ -104,9 +105,12 @@ export interface PlanningCost {
   shortfalls: number;
 }
 
-/** Plans a year for an estate of that size, and measures the plan, as the command `plan` does. */
-export function measurePlanning(circuits: number): PlanningCost {
-  const site = planningEstate(circuits);
+/**
+ * Plans a year for an estate of that size, and measures the plan, as the command `plan` does.
+ * @param testMore tests on top of those that the rule asks for
+ */
+export function measurePlanning(circuits: number, testMore?: MoreTests): PlanningCost {
+  const site = { ...planningEstate(circuits), ...(testMore && { testMore }) };
   const profile = profileOf(site.profile);
   const from = utcOfLocal(site.timeZone, '2026-01-05T09:00');
   const before = process.memoryUsage().rss;

@@ -93,6 +93,7 @@ function ownFor(
   cycle: number,
   division: Division,
   q: SharesQuestion,
+  isThorough = false,
 ) {
   const { period, longs, inTurn } = division;
   const costs = parts.map(({ alike, colour }) => {
@@ -111,7 +112,7 @@ function ownFor(
   const sure = parts.map(
     ({ colour: k }) => inTurn[k % inTurn.length] + Math.floor(k / inTurn.length) * period,
   );
-  const found = residuesAmong(costs, cycle, q.spacing, sure, near);
+  const found = residuesAmong(costs, cycle, q.spacing, sure, near, isThorough && near !== undefined);
   const members = parts.reduce((sum, { alike }) => sum + membersOf(alike), 0);
   return { ...found, cycle, cost: found.cost + LONGER_CYCLE * members * (cycle / period - 1) };
 }
@@ -156,23 +157,30 @@ class Cheapest {
   }
 }
 
-/** Exchanges turns of colours as long as own nights become cheaper by more: a longer test may not follow a turn at once. */
-function withBestTurns(way: Way, ownOn: (turns: number[]) => Residues): Way {
+/**
+ * Exchanges turns of colours as long as own nights become cheaper by more: a longer test may not follow a turn at once.
+ * Then the own nights are sought thoroughly.
+ */
+function withBestTurns(way: Way, ownOn: (turns: number[], isThorough: boolean) => Residues): Way {
   let best = way;
   const { length } = way.division.turns;
+  const priced = (turns: number[], isThorough: boolean): Way => {
+    const { residues, cost } = ownOn(turns, isThorough);
+    return { ...way, turns, residues, cost: cost + turns.reduce((sum, of, i) => sum + way.costs[i][of], 0) };
+  };
   for (let isBetter = true; isBetter; ) {
     isBetter = false;
     for (let k = 0; k < way.turns.length; k++)
       for (let turn = 0; turn < length; turn++) {
         const turns = best.turns.map((old, i) => (i === k ? turn : old === turn ? best.turns[k] : old));
-        const own = ownOn(turns);
-        const cost = own.cost + turns.reduce((sum, of, i) => sum + way.costs[i][of], 0);
-        if (cost >= best.cost - 1e-9) continue;
-        best = { ...best, turns, residues: own.residues, cost };
+        const other = priced(turns, false);
+        if (other.cost >= best.cost - 1e-9) continue;
+        best = other;
         isBetter = true;
       }
   }
-  return best;
+  const thorough = priced(best.turns, true);
+  return thorough.cost < best.cost ? thorough : best;
 }
 
 /**
@@ -205,7 +213,11 @@ export function bestDivisions(group: string[], colours: number[], q: SharesQuest
   return cheapest
     .all()
     .map((way) =>
-      q.isMore ? withBestTurns(way, (turns) => ownFor(seeking, turns, way.cycle, way.division, q)) : way,
+      q.isMore
+        ? withBestTurns(way, (turns, isThorough) =>
+            ownFor(seeking, turns, way.cycle, way.division, q, isThorough),
+          )
+        : way,
     )
     .map((way) => ({ cost: way.cost, shares: new Map(sharesOf(way)) }))
     .sort((a, b) => a.cost - b.cost);

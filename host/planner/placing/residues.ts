@@ -186,7 +186,8 @@ function rotations(order: number[]): number[][] {
 /**
  * A good assignment where some residues are barred, at infinite cost.
  * @param sure residues that are free for certain
- * @param near which must keep apart; all unless given, and where given more is tried
+ * @param near which must keep apart; all unless given
+ * @param isThorough colours choose in many orders, not only as they come: takes some thirty times as long
  */
 export function residuesAmong(
   costs: Float64Array[],
@@ -194,9 +195,10 @@ export function residuesAmong(
   spacing: number,
   sure: number[],
   near = ALL,
+  isThorough = false,
 ): Residues {
   const starts = [costs.map((_, k) => sure[k])];
-  const orders = near === ALL ? [[...costs.keys()]] : ordersOf(costs);
+  const orders = isThorough ? ordersOf(costs) : [[...costs.keys()]];
   for (const order of orders) {
     const cheap = cheapestFirst(costs, cycle, spacing, near, order);
     if (cheap) starts.push(cheap);

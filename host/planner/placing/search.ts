@@ -79,7 +79,8 @@ export function improved<T extends Placed>(
 ): T {
   if (first.works.length > TRIED_CIRCUITS) return first;
   let best = first;
-  let tries = Math.min(TRIES, Math.floor(TRIED_CIRCUITS / Math.max(1, first.works.length)));
+  const most = Math.min(TRIES, Math.floor(TRIED_CIRCUITS / Math.max(1, first.works.length)));
+  let tries = most;
   // The bound is that of any own nights.
   const enough = enoughOf(first.measured);
   const isEnough = () => best.measured.ruleHours <= enough && best.placing.shortfalls.length === 0;
@@ -101,7 +102,8 @@ export function improved<T extends Placed>(
   }
   // The bound knows nothing of tests on top of the rule's own.
   const isMore = first.works.some(({ tests }) => tests.some(({ more }) => more));
-  for (const own of turns.others ?? [])
+  const others = turns.others ?? [];
+  for (const own of isMore ? others.slice(0, most) : others)
     if (isMore || !isEnough()) isTaken(new Map([...sharesOf(best), ...own]));
   return best;
 }
