@@ -1,5 +1,6 @@
 // The flow tool itself, without its editor: runs the flow that its parent sends, as if somebody had imported, filled in and
 // deployed it. Its folder is the first argument.
+import { type EventEmitter, once } from 'node:events';
 import { createRequire } from 'node:module';
 import { dirname } from 'node:path';
 
@@ -11,7 +12,7 @@ interface Runtime {
 }
 
 const require = createRequire(import.meta.url);
-const util = require('@node-red/util') as Pick<Runtime, 'init'>;
+const util = require('@node-red/util') as Pick<Runtime, 'init'> & { events: EventEmitter };
 const runtime = require('@node-red/runtime') as Runtime;
 const settings = {
   ...{
@@ -28,7 +29,10 @@ const settings = {
 };
 util.init(settings);
 runtime.init(settings);
+// Its own file is loaded after it has started, and takes the passwords from whatever is deployed before.
+const loaded = once(util.events, 'flows:started');
 await runtime.start();
+await loaded;
 process.on('disconnect', () => process.exit());
 process.on('message', async (flows: object[]) => {
   await runtime.flows.setFlows({ flows: { flows }, deploymentType: 'full' });
