@@ -2,8 +2,7 @@
 // thousand.
 import * as crypto from 'node:crypto';
 import * as zlib from 'node:zlib';
-import { type Sha256, type SigningKey, toHex } from '../firmware/contract/signature';
-import type { MessageKind } from '../firmware/contract/topics';
+import { type OwnDigests, type Sha256, type SigningKey, toHex } from '../firmware/contract/signature';
 
 /** 128 bits. */
 const TAG_DIGITS = 32;
@@ -91,13 +90,7 @@ const bodies: string[] = new Array(KEPT).fill('');
 const tags: string[] = new Array(KEPT).fill('');
 
 /** The first 128 bits of HMAC-SHA-256 over a message's kind, address and first `length` characters, as hex digits. */
-export function tagOf(
-  key: SigningKey,
-  kind: MessageKind,
-  address: string,
-  text: string,
-  length: number,
-): string {
+export const tagOf: OwnDigests['tag'] = (key, kind, address, text, length) => {
   const body = length === text.length ? text : text.substring(0, length);
   const at = placeOf(body);
   const isKept =
@@ -110,7 +103,7 @@ export function tagOf(
     inners[at] = key.inner;
   }
   return tags[at];
-}
+};
 
 const own: ((bytes: Buffer) => number) | undefined = (
   zlib as { crc32?: (bytes: Buffer, value?: number) => number }

@@ -1,20 +1,15 @@
 // Rows of integers, read character by character: on a desktop in less than a tenth of the time of the controller's own way,
 // which spares a board its slow loops.
 
+import type { RowReader } from '../firmware/contract/fields';
+
 const ZERO = 48;
 const COMMA = 44;
 const SEMICOLON = 59;
 const MOST = 4294967295;
 
 /** As `readRow` of the contract, which tells what it takes and gives; `rows` may hold a part of a row it refuses. */
-export function readRowQuickly(
-  text: string,
-  from: number,
-  end: number,
-  width: number,
-  rows: Uint32Array,
-  row: number,
-): number {
+export const readRowQuickly: RowReader = (text, from, end, width, rows, row) => {
   const last = Math.min(end, text.length);
   let at = from;
   for (let column = 0; column < width; column++) {
@@ -32,4 +27,4 @@ export function readRowQuickly(
     at++;
   }
   return at;
-}
+};

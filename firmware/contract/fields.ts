@@ -29,7 +29,8 @@ export function textField(text: string, name: string): string {
 /** Most characters of a number including its terminator. */
 const NUMBER_LENGTH = 11;
 
-type RowReader = (
+/** As `readRow`. */
+export type RowReader = (
   text: string,
   from: number,
   end: number,
