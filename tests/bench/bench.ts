@@ -68,7 +68,7 @@ async function simulation(): Promise<Row> {
 
 /**
  * The goal set for whole / plant alone is 2, and 300 controller-years per second and core. Once the engine has learned the
- * program, an idle core runs 770 to 840 a second with the plans left out, 1.7 to 1.8 times the plant alone, and with them 410
+ * program, an idle core runs 750 to 840 a second with the plans left out, 1.7 to 1.95 times the plant alone, and with them 400
  * over ten years and 510 over forty (December 2026; a machine of the week before was half as fast, the ratio is the better
  * measure). One year alone comes to 130: it ends before the engine has learned the program.
  */
