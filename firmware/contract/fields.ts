@@ -29,15 +29,7 @@ export function textField(text: string, name: string): string {
 /** Most characters of a number including its terminator. */
 const NUMBER_LENGTH = 11;
 
-/** As `readRow`. */
-export type RowReader = (
-  text: string,
-  from: number,
-  end: number,
-  width: number,
-  rows: Uint32Array,
-  row: number,
-) => number;
+export type RowReader = typeof readRow;
 
 let own: RowReader | undefined;
 

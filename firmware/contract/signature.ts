@@ -73,8 +73,7 @@ function innerHash(
 
 /** What a simulation that signs thousands of messages a second makes at once, both as 32 hex digits. */
 export interface OwnDigests {
-  /** See `tag`. */
-  tag(key: SigningKey, kind: MessageKind, address: string, text: string, length: number): string;
+  tag: typeof tag;
   /** See `chainHash`. */
   link(text: string): string;
 }
